@@ -1,0 +1,148 @@
+"""What can happen, as frozen and versioned events.
+
+An event is identified by an id made where it happened. The same event twice is one event, and the order in which
+events arrive does not matter. Nothing is ever changed or removed: corrections and deletions are events too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True, slots=True)
+class LifterJoined:
+    """A lifter, or their new details; the latest one counts.
+
+    unit: ``kg`` or ``lb``, for display. training_months: months of regular training at the time of the event.
+    invented: a made-up person of the demo.
+    """
+
+    lifter: str
+    name: str
+    unit: str
+    training_months: int
+    invented: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BodyMassMeasured:
+    """A lifter stood on a scale. [kg]"""
+
+    lifter: str
+    body_mass_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class ScreeningAnswered:
+    """The three screening questions, answered yes or no; stays on this device unless exported."""
+
+    lifter: str
+    active_last_3_months: bool
+    known_disease: bool
+    symptoms: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SessionStarted:
+    """A lifter began a session from an outline on a machine."""
+
+    session: str
+    lifter: str
+    outline: str
+    machine: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetDone:
+    """A set was done.
+
+    slot:    its place in the prepared session; empty for a set logged by itself.
+    role:    warm-up, test, work, drop or rest-pause.
+    side:    both, left or right.
+    loading: plate names by horn, innermost first, on one post of each side.
+    felt_kg: felt load as believed when it was done. [kg]
+    rir:     reps said to be left; None if nobody said.
+    ended:   failure, reported or unsaid.
+    rest_s:  rest before it as measured; None if not known. [s]
+    """
+
+    session: str
+    lifter: str
+    machine: str
+    station: str
+    exercise: str
+    slot: str
+    role: str
+    side: str
+    loading: dict[str, tuple[str, ...]]
+    felt_kg: float
+    reps: int
+    rir: int | None
+    ended: str
+    rest_s: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SetSkipped:
+    """A set of the prepared session was left out."""
+
+    session: str
+    slot: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetCorrected:
+    """A set done is to be read differently; fields left None stay as they were. The latest correction counts.
+
+    failed: the set ended in failure (rir is then 0); None leaves the ending as it was or as rir implies.
+    """
+
+    target: str
+    reps: int | None = None
+    rir: int | None = None
+    failed: bool | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EventDeleted:
+    """An event is to be read as if it had not happened."""
+
+    target: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionEnded:
+    """The session is over."""
+
+    session: str
+
+
+Body = (
+    LifterJoined
+    | BodyMassMeasured
+    | ScreeningAnswered
+    | SessionStarted
+    | SetDone
+    | SetSkipped
+    | SetCorrected
+    | EventDeleted
+    | SessionEnded
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that happened.
+
+    id:     32 hexadecimal digits, made at the origin.
+    origin: the device or program where it happened, such as ``cli`` or ``page-3f2a``.
+    at:     when, with a time zone.
+    """
+
+    id: str
+    origin: str
+    at: datetime
+    body: Body
