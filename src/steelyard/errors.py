@@ -77,6 +77,10 @@ class DamagedJournal(SteelyardError, ValueError):
     """A journal, or a line of an exported one, can't be read."""
 
 
+class JournalUnavailable(SteelyardError):
+    """A journal can't be opened, read or written just now; what was being stored is not stored."""
+
+
 def offer(name: str, known: Sequence[str]) -> str:
     """The known names, nearest first where one is near: ``did you mean row? known: curl, row``."""
     near = get_close_matches(name, known, n=1)

@@ -7,7 +7,10 @@ events arrive does not matter. Nothing is ever changed or removed: corrections a
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
+from typing import Protocol
+
+from steelyard.errors import OutOfRange
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,3 +149,35 @@ class Event:
     origin: str
     at: datetime
     body: Body
+
+
+class BitSource(Protocol):
+    """Where new ids come from: `random.SystemRandom()`, or a seeded `random.Random` where runs must repeat."""
+
+    def getrandbits(self, k: int, /) -> int:
+        """k random bits as a whole number."""
+        ...
+
+
+def new_id(random: BitSource) -> str:
+    """A new event id: 32 hexadecimal digits.
+
+    >>> from random import Random
+    >>> len(new_id(Random(1)))
+    32
+    """
+    return f"{random.getrandbits(128):032x}"
+
+
+def make_event(body: Body, *, origin: str, at: datetime, random: BitSource) -> Event:
+    """A new event, with an id of its own and its time in UTC.
+
+    origin: the device or program where it happened.
+    at:     when, with a time zone.
+    random: where the id comes from.
+
+    Raises: OutOfRange if the time has no time zone.
+    """
+    if at.utcoffset() is None:
+        raise OutOfRange("the time of the event", at.isoformat(), "a time with its time zone")
+    return Event(new_id(random), origin, at.astimezone(UTC), body)

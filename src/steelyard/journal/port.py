@@ -24,6 +24,14 @@ class Journal(Protocol):
         """All events, in the order (at, id)."""
         ...
 
+    def revision(self) -> int:
+        """A whole number that grows with each event stored, by whatever program; cheap, so callers can cache."""
+        ...
+
+    def events_since(self, revision: int) -> tuple[int, list[Event]]:
+        """The revision now, and the events stored after the one given, in the order they were stored."""
+        ...
+
     def close(self) -> None:
         """Release the store."""
         ...

@@ -1,0 +1,285 @@
+"""An event as plain data, and as one line of newline-delimited JSON.
+
+A line reads ``{"kind": "set-done", "version": 1, "id": …, "origin": …, "at": …, "body": {…}}``. Nothing is lost on
+the way out or back, and nothing is guessed: an unknown kind, a field too many or too few, or a value outside what
+is accepted is refused. A kind whose fields change gets the next version and an entry in `UPCASTERS`; what was
+written once is never rewritten.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from steelyard.errors import DamagedJournal
+from steelyard.journal import fields as f
+from steelyard.journal.events import (
+    Body,
+    BodyMassMeasured,
+    Event,
+    EventDeleted,
+    LifterJoined,
+    ScreeningAnswered,
+    SessionEnded,
+    SessionStarted,
+    SetCorrected,
+    SetDone,
+    SetSkipped,
+)
+
+WAY_OUT = "correct it, or use an undamaged copy"
+
+Upcaster = Callable[[dict[str, Any]], dict[str, Any]]
+"""Turns the body of one version into the body of the next."""
+
+UPCASTERS: dict[tuple[str, int], Upcaster] = {}
+"""By kind and the version it starts from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How one class of body is written: its name in the file, its version now, and a check for each field."""
+
+    name: str
+    version: int
+    body: type[Body]
+    fields: Mapping[str, f.Check]
+
+
+REPS = f.whole(0, 1000)
+RIR = f.optional(f.whole(0, 50))
+
+KINDS = (
+    Kind(
+        "lifter-joined",
+        1,
+        LifterJoined,
+        {
+            "lifter": f.TEXT,
+            "name": f.TEXT,
+            "unit": f.choice(*f.UNITS),
+            "training_months": f.whole(0, 1200),
+            "invented": f.FLAG,
+        },
+    ),
+    Kind("body-mass-measured", 1, BodyMassMeasured, {"lifter": f.TEXT, "body_mass_kg": f.number(20, 400)}),
+    Kind(
+        "screening-answered",
+        1,
+        ScreeningAnswered,
+        {"lifter": f.TEXT, "active_last_3_months": f.FLAG, "known_disease": f.FLAG, "symptoms": f.FLAG},
+    ),
+    Kind(
+        "session-started",
+        1,
+        SessionStarted,
+        {"session": f.TEXT, "lifter": f.TEXT, "outline": f.TEXT_OR_EMPTY, "machine": f.TEXT_OR_EMPTY},
+    ),
+    Kind(
+        "set-done",
+        1,
+        SetDone,
+        {
+            "session": f.TEXT_OR_EMPTY,
+            "lifter": f.TEXT,
+            "machine": f.TEXT_OR_EMPTY,
+            "station": f.TEXT,
+            "exercise": f.TEXT,
+            "slot": f.TEXT_OR_EMPTY,
+            "role": f.choice(*f.ROLES),
+            "side": f.choice(*f.SIDES),
+            "loading": f.LOADING,
+            "felt_kg": f.number(0, 2000),
+            "reps": REPS,
+            "rir": RIR,
+            "ended": f.choice(*f.ENDINGS),
+            "rest_s": f.optional(f.number(0, 31_622_400)),
+            "note": f.NOTE,
+        },
+    ),
+    Kind("set-skipped", 1, SetSkipped, {"session": f.TEXT, "slot": f.TEXT}),
+    Kind(
+        "set-corrected",
+        1,
+        SetCorrected,
+        {
+            "target": f.EVENT_ID,
+            "reps": f.optional(REPS),
+            "rir": RIR,
+            "failed": f.optional(f.FLAG),
+            "note": f.optional(f.NOTE),
+        },
+    ),
+    Kind("event-deleted", 1, EventDeleted, {"target": f.EVENT_ID}),
+    Kind("session-ended", 1, SessionEnded, {"session": f.TEXT}),
+)
+
+_BY_NAME = {kind.name: kind for kind in KINDS}
+_BY_BODY = {kind.body: kind for kind in KINDS}
+_ENVELOPE = {
+    "kind": f.choice(*_BY_NAME),
+    "version": f.whole(1, 1_000_000),
+    "id": f.EVENT_ID,
+    "origin": f.TEXT,
+    "at": f.MOMENT,
+    "body": f.OBJECT,
+}
+
+
+def damaged(where: str, key: str, value: str, accepted: str) -> DamagedJournal:
+    """The error for a value that does not fit, in one line with the way out."""
+    return DamagedJournal(f"{where}: {key} is {value}; it must be {accepted}: {WAY_OUT}")
+
+
+def shown(value: object) -> str:
+    """A value as JSON writes it, cut to a line's room."""
+    written = json.dumps(value, default=repr)
+    return written if len(written) <= 60 else f"{written[:59]}…"
+
+
+def _checked(data: Mapping[str, Any], checks: Mapping[str, f.Check], where: str) -> dict[str, Any]:
+    """The fields of a mapping as their checks read them; neither one too many nor one too few."""
+    if data.keys() != checks.keys():
+        raise _other_fields(data, checks, where)
+    values = {}
+    for name, check in checks.items():
+        value = values[name] = check.read(data[name])
+        if value is f.UNFIT:
+            raise damaged(where, name, shown(data[name]), check.accepted)
+    return values
+
+
+def _other_fields(data: Mapping[str, Any], checks: Mapping[str, f.Check], where: str) -> DamagedJournal:
+    for name, check in checks.items():
+        if name not in data:
+            return damaged(where, name, "missing", check.accepted)
+    extra = next(name for name in data if name not in checks)
+    return damaged(where, f"the field {shown(extra)}", "not known", f"one of {', '.join(checks)}")
+
+
+def plain_event(event: Event) -> dict[str, Any]:
+    """An event as plain data, its fields in their written order.
+
+    Raises: DamagedJournal if a field holds what could not be read back.
+    """
+    where = f"event {shown(event.id)}"
+    kind = _BY_BODY.get(type(event.body))
+    if kind is None:
+        raise damaged(where, "the body", shown(event.body), f"one of {', '.join(_BY_NAME)}")
+    body = {name: getattr(event.body, name) for name in kind.fields}
+    return {
+        "kind": kind.name,
+        "version": kind.version,
+        **_checked({"id": event.id, "origin": event.origin}, _IDENTITY, where),
+        "at": _written_moment(event.at, where),
+        "body": _checked(body, kind.fields, where),
+    }
+
+
+_IDENTITY = {"id": f.EVENT_ID, "origin": f.TEXT}
+
+
+def _written_moment(at: datetime, where: str) -> str:
+    try:
+        if at.utcoffset() is not None:
+            return at.astimezone(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
+    except OverflowError:  # the first or last hours of the calendar, in a zone that would leave it
+        pass
+    raise damaged(where, "at", at.isoformat(), "a time with its time zone, in the years 1 to 9999")
+
+
+def event_from_plain(data: object, where: str) -> Event:
+    """The event that plain data stand for, whatever version wrote them.
+
+    where: source and place, for messages, such as ``export.ndjson line 3``.
+
+    Raises: DamagedJournal naming the place, the value, what is accepted and the way out.
+    """
+    if not isinstance(data, dict):
+        raise damaged(where, "the line", shown(data), _ENVELOPE["body"].accepted)
+    envelope = _checked(data, _ENVELOPE, where)
+    kind = _BY_NAME[envelope["kind"]]
+    body = envelope["body"]
+    if envelope["version"] != kind.version:
+        body = upcast((kind.name, envelope["version"]), kind.version, body, UPCASTERS, where)
+    values = _checked(body, kind.fields, where)
+    return Event(envelope["id"], envelope["origin"], envelope["at"], kind.body(**values))
+
+
+def upcast(
+    written: tuple[str, int],
+    newest: int,
+    body: dict[str, Any],
+    table: Mapping[tuple[str, int], Upcaster],
+    where: str,
+) -> dict[str, Any]:
+    """The body of an older version as the newest version would have written it.
+
+    written: kind and version in the file. table: the steps, one version each, as `UPCASTERS`.
+
+    Raises: DamagedJournal if the version is newer than known, no step leads on from it, or a step can't read it.
+
+    >>> upcast(("set-done", 1), 2, {"reps": 8}, {("set-done", 1): lambda body: body | {"note": ""}}, "here")
+    {'reps': 8, 'note': ''}
+    """
+    name, version = written
+    if version > newest:
+        raise DamagedJournal(
+            f"{where}: {name} is of version {version}; this Steelyard reads versions up to {newest}: "
+            "it was written by a newer Steelyard; update Steelyard"
+        )
+    for step in range(version, newest):
+        if (name, step) not in table:
+            raise damaged(where, f"the version of {name}", str(version), f"one that leads to version {newest}")
+        try:
+            body = table[name, step](body)
+        except (KeyError, TypeError, ValueError) as problem:
+            raise damaged(where, "the body", shown(body), f"a {name} of version {step}") from problem
+    return body
+
+
+def encode_line(event: Event) -> str:
+    """An event as one line of JSON, without a line end.
+
+    The line is plain ASCII, other characters escaped, so that no way of splitting lines can cut it. Equal events
+    give equal lines.
+
+    Raises: DamagedJournal if a field holds what could not be read back.
+    """
+    return _ENCODER.encode(plain_event(event))
+
+
+def decode_line(line: str, where: str) -> Event:
+    """The event on one line of JSON.
+
+    where: source and place, for messages.
+
+    Raises: DamagedJournal naming the place, the value, what is accepted and the way out.
+    """
+    try:
+        data = _DECODER.decode(line)
+    except (ValueError, RecursionError) as problem:
+        column = f" at column {problem.colno}" if isinstance(problem, json.JSONDecodeError) else ""
+        reason = problem.msg if isinstance(problem, json.JSONDecodeError) else str(problem)
+        raise damaged(where, "the line", f"not JSON ({reason}{column})", "one JSON object") from problem
+    return event_from_plain(data, where)
+
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    result = dict(pairs)
+    if len(result) != len(pairs):  # the standard reader would silently keep the last
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        raise ValueError(f"{shown(twice)} is written twice")
+    return result
+
+
+def _refuse_constant(name: str) -> None:
+    raise ValueError(f"{name} is not a number")
+
+
+_ENCODER = json.JSONEncoder(allow_nan=False)
+_DECODER = json.JSONDecoder(object_pairs_hook=_object, parse_constant=_refuse_constant)

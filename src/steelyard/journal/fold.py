@@ -1,0 +1,276 @@
+"""What the events add up to, in whatever order and however often they arrived.
+
+`fold` is pure. It first puts the events in the order (at, id) and drops repetitions, so that nothing after that
+can depend on how they came.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from steelyard.errors import JournalConflict
+from steelyard.journal.events import (
+    BodyMassMeasured,
+    Event,
+    EventDeleted,
+    LifterJoined,
+    ScreeningAnswered,
+    SessionEnded,
+    SessionStarted,
+    SetCorrected,
+    SetDone,
+    SetSkipped,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LifterState:
+    """A lifter as last described.
+
+    training_months: as it was at joined_at. joined_at: when the details that count were given.
+    body_mass_kg, screening: the latest, with their times; None if there is none. [kg]
+    """
+
+    lifter: str
+    name: str
+    unit: str
+    training_months: int
+    joined_at: datetime
+    invented: bool
+    body_mass_kg: float | None = None
+    body_mass_at: datetime | None = None
+    screening: ScreeningAnswered | None = None
+    screening_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedSet:
+    """A set with its corrections applied, and the event it came from."""
+
+    id: str
+    at: datetime
+    done: SetDone
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionState:
+    """A session and what was done in it.
+
+    outline:    empty if the start of the session is not known; lifter, machine and started_at are then those of
+                its first set.
+    ended_at:   the latest end; None while it goes on.
+    sets:       those that count, in the order (at, id).
+    skipped:    slots left out and not done after all.
+    repeats:    further sets for a slot that an earlier set already fills; they do not count.
+    """
+
+    session: str
+    lifter: str
+    outline: str
+    machine: str
+    started_at: datetime
+    ended_at: datetime | None
+    sets: tuple[LoggedSet, ...]
+    skipped: frozenset[str]
+    repeats: tuple[LoggedSet, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Everything known: lifters by id, sessions by id in the order they began, and sets logged by themselves."""
+
+    lifters: Mapping[str, LifterState]
+    sessions: Mapping[str, SessionState]
+    loose: tuple[LoggedSet, ...]
+
+    def sets_of(self, lifter: str) -> list[LoggedSet]:
+        """All sets of a lifter that count, in sessions or by themselves, in the order (at, id)."""
+        in_sessions = [logged for session in self.sessions.values() for logged in session.sets]
+        mine = [logged for logged in (*in_sessions, *self.loose) if logged.done.lifter == lifter]
+        return sorted(mine, key=lambda logged: (logged.at, logged.id))
+
+
+def fold(events: Iterable[Event]) -> State:
+    """What the events add up to; any order and repetition of them gives the same.
+
+    Raises: JournalConflict if two different events carry the same id.
+
+    >>> fold([]).loose
+    ()
+    """
+    counting = _without_deleted(in_order(events))
+    sets = _corrected_sets(counting)
+    return State(_lifters(counting), _sessions(counting, sets), tuple(s for s in sets if not s.done.session))
+
+
+def in_order(events: Iterable[Event]) -> list[Event]:
+    """The events in the order (at, id), each once.
+
+    Raises: JournalConflict if two different events carry the same id.
+    """
+    by_id: dict[str, Event] = {}
+    for event in events:
+        if by_id.setdefault(event.id, event) != event:
+            raise JournalConflict(
+                f"two different events carry the id {event.id}, from {by_id[event.id].origin} and {event.origin}; "
+                "an id must belong to one event: log the second one again so that it gets an id of its own"
+            )
+    return sorted(by_id.values(), key=lambda event: (event.at, event.id))
+
+
+def _without_deleted(events: list[Event]) -> list[Event]:
+    """The events that count, without the deletions themselves."""
+    deleters: dict[str, list[str]] = defaultdict(list)
+    for event in events:
+        if isinstance(event.body, EventDeleted):
+            deleters[event.body.target].append(event.id)
+    if not deleters:
+        return events
+    gone = _deleted(deleters, {event.id: event.body for event in events})
+    return [event for event in events if event.id not in gone and not isinstance(event.body, EventDeleted)]
+
+
+def _deleted(deleters: Mapping[str, list[str]], bodies: Mapping[str, object]) -> set[str]:
+    """The ids that are deleted in the end: those with a deletion that is not itself deleted.
+
+    Settles the deletions that nobody deletes first and works inwards from them. Deletions that delete one another
+    in a circle, which no honest origin can make, are never settled, and delete nothing.
+    """
+    gone: set[str] = set()
+    open_deleters = {target: len(ids) for target, ids in deleters.items()}
+    standing = [id_ for ids in deleters.values() for id_ in ids if id_ not in deleters]
+    while standing:
+        target = _target(bodies[standing.pop()])
+        if target in gone:
+            continue
+        gone.add(target)
+        undone = _target(bodies.get(target))  # what the deletion just deleted would have deleted
+        if undone:
+            open_deleters[undone] -= 1
+            if not open_deleters[undone] and isinstance(bodies.get(undone), EventDeleted):
+                standing.append(undone)
+    return gone
+
+
+def _target(body: object) -> str:
+    return body.target if isinstance(body, EventDeleted) else ""
+
+
+def _corrected_sets(events: list[Event]) -> list[LoggedSet]:
+    corrections: dict[str, list[SetCorrected]] = defaultdict(list)
+    for event in events:
+        if isinstance(event.body, SetCorrected):
+            corrections[event.body.target].append(event.body)
+    sets = []
+    for event in events:
+        if isinstance(event.body, SetDone):
+            done = event.body
+            for correction in corrections.get(event.id, ()):
+                done = corrected(done, correction)
+            sets.append(LoggedSet(event.id, event.at, done, event.origin))
+    return sets
+
+
+def corrected(done: SetDone, correction: SetCorrected) -> SetDone:
+    """The set as one correction reads it.
+
+    A failure leaves no reps in reserve. "Not a failure after all", with no reps in reserve named, leaves nobody's
+    word on how it ended.
+    """
+    rir, ended = done.rir, done.ended
+    if correction.failed:
+        rir, ended = 0, "failure"
+    elif correction.rir is not None:
+        rir, ended = correction.rir, "reported"
+    elif correction.failed is False and ended == "failure":
+        rir, ended = None, "unsaid"
+    return replace(
+        done,
+        reps=done.reps if correction.reps is None else correction.reps,
+        rir=rir,
+        ended=ended,
+        note=done.note if correction.note is None else correction.note,
+    )
+
+
+def _lifters(events: list[Event]) -> dict[str, LifterState]:
+    """Lifters who joined; what was measured of anybody else waits until they do."""
+    joined: dict[str, tuple[LifterJoined, datetime]] = {}
+    masses: dict[str, tuple[float, datetime]] = {}
+    answers: dict[str, tuple[ScreeningAnswered, datetime]] = {}
+    for event in events:
+        match event.body:
+            case LifterJoined(lifter) as details:
+                joined[lifter] = (details, event.at)
+            case BodyMassMeasured(lifter, body_mass_kg):
+                masses[lifter] = (body_mass_kg, event.at)
+            case ScreeningAnswered(lifter) as answer:
+                answers[lifter] = (answer, event.at)
+    nothing = (None, None)
+    return {
+        lifter: _lifter(*joined[lifter], masses.get(lifter, nothing), answers.get(lifter, nothing))
+        for lifter in sorted(joined)
+    }
+
+
+def _lifter(
+    details: LifterJoined,
+    at: datetime,
+    mass: tuple[float, datetime] | tuple[None, None],
+    answer: tuple[ScreeningAnswered, datetime] | tuple[None, None],
+) -> LifterState:
+    return LifterState(
+        details.lifter, details.name, details.unit, details.training_months, at, details.invented, *mass, *answer
+    )
+
+
+def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionState]:
+    starts: dict[str, tuple[SessionStarted, datetime]] = {}
+    ends: dict[str, datetime] = {}
+    skipped: dict[str, set[str]] = defaultdict(set)
+    for event in events:
+        match event.body:
+            case SessionStarted(session) as start:
+                starts.setdefault(session, (start, event.at))
+            case SessionEnded(session):
+                ends[session] = event.at
+            case SetSkipped(session, slot):
+                skipped[session].add(slot)
+    by_session: dict[str, list[LoggedSet]] = defaultdict(list)
+    for logged in sets:
+        if logged.done.session:
+            by_session[logged.done.session].append(logged)
+            implied = SessionStarted(logged.done.session, logged.done.lifter, "", logged.done.machine)
+            starts.setdefault(logged.done.session, (implied, logged.at))
+    sessions = (
+        _session(start, at, ends.get(name), by_session[name], skipped[name])
+        for name, (start, at) in starts.items()
+    )
+    return {s.session: s for s in sorted(sessions, key=lambda s: (s.started_at, s.session))}
+
+
+def _session(
+    start: SessionStarted, at: datetime, ended_at: datetime | None, sets: list[LoggedSet], skipped: set[str]
+) -> SessionState:
+    filled: set[str] = set()
+    counting: list[LoggedSet] = []
+    repeats: list[LoggedSet] = []
+    for logged in sets:
+        slot = logged.done.slot
+        (repeats if slot and slot in filled else counting).append(logged)
+        filled.add(slot)
+    return SessionState(
+        start.session,
+        start.lifter,
+        start.outline,
+        start.machine,
+        at,
+        ended_at,
+        tuple(counting),
+        frozenset(skipped - filled),
+        tuple(repeats),
+    )
