@@ -126,16 +126,24 @@ class Cable:
 
 @dataclass(frozen=True, slots=True)
 class BodyWeight:
-    """The lifter's own body is the load: a share of body mass, plus what hangs on the horn, if there is one."""
+    """The lifter's own body is the load: a share of body mass, plus what hangs on the horn, if there is one.
+
+    travel_m: how far one repetition moves it; 0 if nobody measured. [m]
+    """
 
     share: float
+    travel_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class FreeWeight:
-    """A plain mass lifted straight up: the empty bar, sled or handle, plus its plates."""
+    """A plain mass lifted straight up: the empty bar, sled or handle, plus its plates.
+
+    travel_m: how far one repetition moves it; 0 if nobody measured. [m]
+    """
 
     mass_kg: float
+    travel_m: float = 0.0
 
 
 Drive = AcrossArm | FixedDirection | Cable | BodyWeight | FreeWeight
@@ -212,10 +220,12 @@ class FeltLaw:
     Felt is the handle force averaged over the handle's travel while raising, friction included, divided by
     standard gravity. The lowering side is kept beside it.
 
-    peak_base_n, peak_per_kg_n: handle force while raising at several angles of the range, as base [N] and per
-    kilogram on one post of each horn, all its sides together [N/kg]; for the cable's rated tension.
+    peak_base_n, peak_per_kg_n: force on one handle, or tension of one cable, while raising at several angles of
+    the range: as base [N], and at each angle per kilogram on one post of each horn, in the order of the shares,
+    all its sides together [N/kg]. An `ALONG` horn counts at its worst place. For the cable's rated tension; empty
+    for body weight and free weights.
     lowering: the same law while lowering; None if there is no friction.
-    stroke_m: handle travel of one raise. [m]
+    stroke_m: handle travel of one raise; 0 if nobody measured it (body weight and free weights). [m]
     """
 
     station: Station

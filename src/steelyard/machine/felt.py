@@ -1,0 +1,314 @@
+"""What the hands feel: a station reduced to felt load = base + share of each horn times the plates on it.
+
+Felt load is the work of raising divided by the handle's travel and by standard gravity. Force is linear in every
+mass on the arm, so one number per horn holds everything: hinge, levers, wheels, friction and range.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from steelyard.errors import OutOfRange, UnknownName
+from steelyard.machine.model import (
+    Attachment,
+    Axis,
+    BodyWeight,
+    Cable,
+    FeltLaw,
+    FreeWeight,
+    Horn,
+    HornShare,
+    Machine,
+    Point,
+    Station,
+)
+from steelyard.machine.statics import (
+    Mechanism,
+    Way,
+    arm_moment,
+    effective_ratio,
+    gravity_torque,
+    handle_force,
+    handle_ratio,
+    handle_travel,
+    horn_moment,
+    mechanism_of,
+)
+from steelyard.units import STANDARD_GRAVITY
+
+PEAK_ANGLES = 33
+"""Angles at which the largest force is looked for; between two of them it can hide less than 0.2 % of itself."""
+
+GAUSS_10 = (
+    (0.1488743389816312, 0.2955242247147529),
+    (0.4333953941292472, 0.2692667193099963),
+    (0.6794095682990244, 0.2190863625159820),
+    (0.8650633666889845, 0.1494513491505806),
+    (0.9739065285171717, 0.0666713443086881),
+)
+"""Nodes and weights of ten-point Gauss-Legendre quadrature. Source: Abramowitz and Stegun 1964, table 25.4."""
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """One raise as work sees it: integrals over the arm angle, weighted with what wheel friction costs there.
+
+    cosine, sine, turn: of cos, sin and 1; without wheel friction the last is the angle swept. [rad]
+    """
+
+    cosine: float
+    sine: float
+    turn: float
+
+
+@dataclass(frozen=True, slots=True)
+class Resistance:
+    """Handle force of a loaded station at one arm angle, as the hand feels it.
+
+    travel_m: handle travel since the lift began. [m]
+    """
+
+    angle_rad: float
+    travel_m: float
+    raising_n: float
+    lowering_n: float
+
+
+def felt_law(
+    machine: Machine,
+    station: Station,
+    *,
+    one_arm: bool = False,
+    body_mass_kg: float | None = None,
+    attachment: str | None = None,
+) -> FeltLaw:
+    """The law by which plates become felt load at a station.
+
+    one_arm:      on paired arms, lift one of them; it changes nothing elsewhere.
+    body_mass_kg: the lifter's, needed where the body is the load. [kg]
+    attachment:   name of what is clipped on; the station's first one unless named.
+
+    Raises: OutOfRange if body mass is needed and missing or no body mass; UnknownName for an unknown attachment,
+            arm or horn.
+    Source: virtual work, see docs/model-felt-load.md.
+    """
+    extra_kg = attached(station, attachment).mass_kg
+    if isinstance(station.drive, BodyWeight):
+        return plain_law(machine, station, station.drive.share * known_body_mass(station, body_mass_kg) + extra_kg)
+    if isinstance(station.drive, FreeWeight):
+        return plain_law(machine, station, station.drive.mass_kg + extra_kg)
+    return arm_law(machine, station, one_arm=one_arm, extra_kg=extra_kg)
+
+
+def known_body_mass(station: Station, body_mass_kg: float | None) -> float:
+    """The body mass, if it is one. [kg]"""
+    if body_mass_kg is None:
+        raise OutOfRange(
+            f"body mass at station {station.name}", "not known", "logged first: the body is the load here"
+        )
+    if not 0.0 < body_mass_kg < math.inf:
+        raise OutOfRange("body mass", f"{body_mass_kg:g} kg", "above 0 kg")
+    return body_mass_kg
+
+
+def attached(station: Station, name: str | None) -> Attachment:
+    """What is clipped on: the one named, else the station's first, else nothing of mass 0.
+
+    Raises: UnknownName.
+    """
+    if name is None:
+        return station.attachments[0] if station.attachments else Attachment("none", 0.0)
+    for attachment in station.attachments:
+        if attachment.name == name:
+            return attachment
+    raise UnknownName("attachment", name, (each.name for each in station.attachments))
+
+
+def plain_law(machine: Machine, station: Station, base_kg: float) -> FeltLaw:
+    """The law of a body-weight or free-weight station: every kilogram is felt as one."""
+    drive = station.drive
+    stroke_m = drive.travel_m if isinstance(drive, BodyWeight | FreeWeight) else 0.0
+    shares = tuple(HornShare(horn, horn.sides, 1.0) for horn in machine.horns_of(station))
+    return FeltLaw(station, base_kg, shares, stroke_m)
+
+
+def arm_law(machine: Machine, station: Station, *, one_arm: bool, extra_kg: float) -> FeltLaw:
+    """The law of a lever or cable station, with the lowering side beside it where friction makes one."""
+    mechanism = mechanism_of(machine, station)
+    horns = machine.horns_of(station)
+    hands = 2 if mechanism.arm.paired and not one_arm else 1
+    lowering = None
+    if mechanism.has_friction:
+        lowering = averaged_law(mechanism, station, horns, hands=hands, extra_kg=extra_kg, way=Way.LOWERING)
+    raising = averaged_law(mechanism, station, horns, hands=hands, extra_kg=extra_kg, way=Way.RAISING)
+    base_n, per_kg_n = peak_forces(mechanism, horns, extra_kg)
+    return replace(raising, peak_base_n=base_n, peak_per_kg_n=per_kg_n, lowering=lowering)
+
+
+def averaged_law(
+    mechanism: Mechanism, station: Station, horns: Sequence[Horn], *, hands: int, extra_kg: float, way: Way
+) -> FeltLaw:
+    """Work over travel, per mass on the arm and per horn."""
+    swing, stroke_m = swing_of(mechanism, way), handle_travel(mechanism, mechanism.to_rad)
+
+    def felt(moment: Point) -> float:
+        return (moment[0] * swing.cosine - moment[1] * swing.sine) / stroke_m
+
+    friction = mechanism.lift * way * mechanism.arm.hinge_torque_n_m * swing.turn / stroke_m / STANDARD_GRAVITY
+    base_kg = felt(carried_moment(mechanism, extra_kg)) + friction + hung_kg(mechanism, extra_kg)
+    shares = tuple(
+        HornShare(
+            horn,
+            sides_counted(mechanism, horn, hands),
+            felt(horn_moment(horn, 1.0, 0.0)),
+            felt(horn_moment(horn, 0.0, 1.0)),
+        )
+        for horn in horns
+    )
+    return FeltLaw(station, hands * base_kg, shares, stroke_m)
+
+
+def sides_counted(mechanism: Mechanism, horn: Horn, hands: int) -> int:
+    """How many posts of a horn this lift moves: on paired arms one for each hand."""
+    return hands if mechanism.arm.paired else horn.sides
+
+
+def carried_moment(mechanism: Mechanism, extra_kg: float) -> Point:
+    """First moment of the arm with what is bolted to its handle, in the arm's frame. [kg m]"""
+    along, up = arm_moment(mechanism.arm)
+    if isinstance(mechanism.drive, Cable):
+        return along, up
+    hand = mechanism.drive.hand_m
+    return along + extra_kg * hand[0], up + extra_kg * hand[1]
+
+
+def hung_kg(mechanism: Mechanism, extra_kg: float) -> float:
+    """What an attachment on a cable adds to the hand: all of it rising, less than nothing falling. [kg]"""
+    return extra_kg * math.sin(mechanism.drive.exit_rad) if isinstance(mechanism.drive, Cable) else 0.0
+
+
+def swing_of(mechanism: Mechanism, way: Way) -> Swing:
+    """The weighted integrals of one raise or, with the same signs, one lowering.
+
+    Closed form where the cost of the wheels is the same at every angle; only a wheel on the arm, whose two parts
+    open and close, needs quadrature.
+    """
+    start, end = mechanism.from_rad, mechanism.to_rad
+    drive = mechanism.drive
+    if isinstance(drive, Cable) and drive.dead_end is not None and drive.efficiency < 1.0 and way:
+        return quadrature_swing(mechanism, way)
+    cost = wheel_cost(mechanism, start, way) if isinstance(drive, Cable) else 1.0
+    half, middle = (end - start) / 2.0, (end + start) / 2.0
+    chord = 2.0 * math.sin(half)  # differences of sines as products keep their digits in short ranges
+    return Swing(cost * chord * math.cos(middle), cost * chord * math.sin(middle), cost * 2.0 * half)
+
+
+def wheel_cost(mechanism: Mechanism, angle_rad: float, way: Way) -> float:
+    """Handle force with wheel friction over handle force without it, at one angle."""
+    if not way:
+        return 1.0
+    return handle_ratio(mechanism, angle_rad) / effective_ratio(mechanism, angle_rad, way)
+
+
+def quadrature_swing(mechanism: Mechanism, way: Way) -> Swing:
+    """`swing_of` where the cost of the wheels changes with the angle."""
+    points = [(angle, weight * wheel_cost(mechanism, angle, way)) for angle, weight in gauss_points(mechanism)]
+    return Swing(
+        math.fsum(weight * math.cos(angle) for angle, weight in points),
+        math.fsum(weight * math.sin(angle) for angle, weight in points),
+        math.fsum(weight for _, weight in points),
+    )
+
+
+def gauss_points(mechanism: Mechanism) -> list[tuple[float, float]]:
+    """Arm angles and weights that integrate over the range, ten in each half of it. [rad]"""
+    quarter = (mechanism.to_rad - mechanism.from_rad) / 4.0
+    middles = (mechanism.from_rad + quarter, mechanism.to_rad - quarter)
+    return [
+        (middle + side * node * quarter, weight * quarter)
+        for middle in middles
+        for node, weight in GAUSS_10
+        for side in (-1.0, 1.0)
+    ]
+
+
+def peak_forces(
+    mechanism: Mechanism, horns: Sequence[Horn], extra_kg: float
+) -> tuple[tuple[float, ...], tuple[tuple[float, ...], ...]]:
+    """Force on one handle or cable while raising, at angles over the range: empty, and per kg on one post.
+
+    On a cable it is the tension at the hand's end, the largest there is; the attachment's own weight hangs on the
+    hand and not on the cable. On paired arms each has its own. [N], [N/kg]
+    """
+    carried = carried_moment(mechanism, extra_kg)
+    base: list[float] = []
+    per_kg: list[tuple[float, ...]] = []
+    for angle in mechanism.angles(PEAK_ANGLES):
+        empty = handle_force(mechanism, gravity_torque(carried, angle), angle, way=Way.RAISING)
+        base.append(empty)
+        ratio = effective_ratio(mechanism, angle, Way.RAISING)
+        per_kg.append(tuple(largest_per_kg(mechanism, horn, angle, ratio) for horn in horns))
+    return tuple(base), tuple(per_kg)
+
+
+def largest_per_kg(mechanism: Mechanism, horn: Horn, angle_rad: float, ratio_m: float) -> float:
+    """Handle force for a kilogram on each post of a horn, wherever on the horn it asks most. [N/kg]"""
+    offsets = (0.0,) if horn.axis is Axis.ACROSS else (0.0, horn.length_m)
+    asked = (gravity_torque(horn_moment(horn, 1.0, offset), angle_rad) / ratio_m for offset in offsets)
+    return sides_counted(mechanism, horn, 1) * max(asked)
+
+
+def resistance(
+    machine: Machine,
+    station: Station,
+    angles_rad: Sequence[float],
+    loads: Mapping[str, tuple[float, float]],
+    *,
+    one_arm: bool = False,
+    attachment: str | None = None,
+) -> tuple[Resistance, ...]:
+    """Handle force of a loaded lever or cable station over the arm's angles, raising and lowering.
+
+    angles_rad: arm angles, in any order. [rad]
+    loads:      by horn, mass on one post and its `stack_moment` about the inner face; a horn left out is empty.
+                [kg], [kg m]
+    one_arm, attachment: as for `felt_law`, so that the mean over the travel is the felt load.
+
+    Shape:  one result per angle, in the same order.
+    Raises: OutOfRange for a station without an arm or a negative mass; UnknownName for an unknown horn or
+            attachment.
+    """
+    mechanism = mechanism_of(machine, station)
+    extra_kg = attached(station, attachment).mass_kg
+    hands = 2 if mechanism.arm.paired and not one_arm else 1
+    moment = loaded_moment(mechanism, machine.horns_of(station), loads, extra_kg)
+    hung_n = STANDARD_GRAVITY * hung_kg(mechanism, extra_kg)
+
+    def felt_at(angle: float, way: Way) -> float:
+        return hands * (handle_force(mechanism, gravity_torque(moment, angle), angle, way=way) + hung_n)
+
+    return tuple(
+        Resistance(
+            angle, handle_travel(mechanism, angle), felt_at(angle, Way.RAISING), felt_at(angle, Way.LOWERING)
+        )
+        for angle in angles_rad
+    )
+
+
+def loaded_moment(
+    mechanism: Mechanism, horns: Sequence[Horn], loads: Mapping[str, tuple[float, float]], extra_kg: float
+) -> Point:
+    """First moment of one arm with its plates and its handle, in the arm's frame. [kg m]"""
+    known = {horn.name: horn for horn in horns}
+    along, up = carried_moment(mechanism, extra_kg)
+    for name, (mass_kg, moment_kg_m) in loads.items():
+        if name not in known:
+            raise UnknownName("horn", name, known)
+        if not 0.0 <= mass_kg < math.inf:
+            raise OutOfRange(f"mass on horn {name}", f"{mass_kg:g} kg", "0 kg or more")
+        sides = sides_counted(mechanism, known[name], 1)
+        plates = horn_moment(known[name], mass_kg, moment_kg_m)
+        along, up = along + sides * plates[0], up + sides * plates[1]
+    return along, up

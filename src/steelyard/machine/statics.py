@@ -1,0 +1,204 @@
+"""Statics of a lever arm: what gravity asks of the hinge, and what that becomes at the handle.
+
+Two halves that know nothing of each other. *Mass*: everything on the arm enters through its first moment about
+the hinge, a vector in the arm's frame. *Mechanism*: arm, drive and range turn a torque at the hinge into a force
+at the handle, whatever the torque comes from; a later torque of inertia enters beside gravity's. Friction knows
+only the way the arm goes: a moving wheel passes on a share of the tension, the dry hinge takes a constant torque.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import IntEnum
+
+from steelyard.errors import OutOfRange, UnknownName
+from steelyard.machine.cable import CablePath, cable_gained, cable_path
+from steelyard.machine.model import AcrossArm, Arm, Cable, FixedDirection, Horn, Machine, Point, Station
+from steelyard.units import STANDARD_GRAVITY
+
+ArmDrive = AcrossArm | FixedDirection | Cable
+
+
+class Way(IntEnum):
+    """Which way the load goes, as the sign with which friction adds to the handle force."""
+
+    RAISING = 1
+    FRICTIONLESS = 0
+    LOWERING = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Mechanism:
+    """One arm, what drives it, and the range in which a station uses it. Angles in radians."""
+
+    arm: Arm
+    drive: ArmDrive
+    from_rad: float
+    to_rad: float
+
+    @property
+    def lift(self) -> int:
+        """+1 if the arm angle grows during the lift, -1 if it falls."""
+        return 1 if self.to_rad > self.from_rad else -1
+
+    @property
+    def has_friction(self) -> bool:
+        """Whether raising and lowering differ."""
+        return self.arm.hinge_torque_n_m > 0.0 or (isinstance(self.drive, Cable) and self.drive.efficiency < 1.0)
+
+    def angles(self, count: int) -> tuple[float, ...]:
+        """Evenly spaced angles over the range, both ends included. [rad]"""
+        step = (self.to_rad - self.from_rad) / (count - 1)
+        return (*(self.from_rad + step * k for k in range(count - 1)), self.to_rad)
+
+
+def mechanism_of(machine: Machine, station: Station) -> Mechanism:
+    """The mechanism behind a lever or cable station.
+
+    Raises: OutOfRange if the station has no arm, UnknownName if its arm is not on the machine.
+    """
+    if station.arm is None or not isinstance(station.drive, AcrossArm | FixedDirection | Cable):
+        raise OutOfRange(f"station {station.name}", "without an arm", "a lever or cable station")
+    if station.arm not in machine.arms:
+        raise UnknownName("arm", station.arm, machine.arms)
+    return Mechanism(machine.arms[station.arm], station.drive, station.from_rad, station.to_rad)
+
+
+def stack_moment(plates: Iterable[tuple[float, float]]) -> tuple[float, float]:
+    """Mass of the plates on one post, and the sum of mass times centre offset. [kg], [kg m]
+
+    plates: mass [kg] and distance of the centre from the horn's inner face [m] of each plate.
+
+    >>> stack_moment([(20.0, 0.02), (5.0, 0.05)])
+    (25.0, 0.65)
+    """
+    pairs = tuple(plates)
+    return math.fsum(mass for mass, _ in pairs), math.fsum(mass * offset for mass, offset in pairs)
+
+
+def arm_moment(arm: Arm) -> Point:
+    """First moment of the empty arm, counterweight included, about the hinge, in the arm's frame. [kg m]"""
+    along, up = arm.mass_kg * arm.com_m[0], arm.mass_kg * arm.com_m[1]
+    if arm.counterweight is None:
+        return along, up
+    mass, at = arm.counterweight.mass_kg, arm.counterweight.at_m
+    return along + mass * at[0], up + mass * at[1]
+
+
+def horn_moment(horn: Horn, mass_kg: float, moment_kg_m: float) -> Point:
+    """First moment of the plates on one post about the arm's hinge, in the arm's frame. [kg m]
+
+    mass_kg, moment_kg_m: as from `stack_moment`; the moment counts on a horn along the plane only, since across
+    the plane every plate centre lies at the horn itself.
+    """
+    along, up = mass_kg * horn.at_m[0], mass_kg * horn.at_m[1]
+    if horn.axis == "across":
+        return along, up
+    out = horn.axis_angle_rad
+    return along + moment_kg_m * math.cos(out), up + moment_kg_m * math.sin(out)
+
+
+def gravity_torque(moment_kg_m: Point, angle_rad: float) -> float:
+    """Torque towards a growing arm angle that holds the arm against gravity. [N m]
+
+    moment_kg_m: first moment of all mass on the arm, in the arm's frame. [kg m]
+
+    Source: derivative of the potential energy; standard gravity 9.80665 m/s² (3rd CGPM, 1901).
+
+    >>> round(gravity_torque((20.0 * 0.30, 0.0), 0.0), 3)
+    58.84
+    """
+    along, up = moment_kg_m
+    return STANDARD_GRAVITY * (along * math.cos(angle_rad) - up * math.sin(angle_rad))
+
+
+def potential_energy(moment_kg_m: Point, angle_rad: float) -> float:
+    """Energy of height over the hinge. [J]"""
+    along, up = moment_kg_m
+    return STANDARD_GRAVITY * (along * math.sin(angle_rad) + up * math.cos(angle_rad))
+
+
+def from_hinge(arm_point_m: Point, angle_rad: float) -> Point:
+    """From the hinge to a point of the arm, in world directions. [m]"""
+    cosine, sine = math.cos(angle_rad), math.sin(angle_rad)
+    return arm_point_m[0] * cosine - arm_point_m[1] * sine, arm_point_m[0] * sine + arm_point_m[1] * cosine
+
+
+def path_at(arm: Arm, cable: Cable, angle_rad: float) -> CablePath:
+    """The cable's path at an arm angle. Raises: OutOfRange if wheels overlap."""
+    out = from_hinge(cable.arm_m, angle_rad)
+    return cable_path(cable, (arm.pivot_m[0] + out[0], arm.pivot_m[1] + out[1]))
+
+
+def handle_ratio(mechanism: Mechanism, angle_rad: float) -> float:
+    """Handle travel per radian of arm angle; travel along the lift is positive. [m/rad]
+
+    So it carries the sign of `Mechanism.lift` wherever the handle goes with the lift.
+
+    Raises: OutOfRange if wheels overlap.
+    """
+    return effective_ratio(mechanism, angle_rad, Way.FRICTIONLESS)
+
+
+def effective_ratio(mechanism: Mechanism, angle_rad: float, way: Way) -> float:
+    """Torque at the hinge that one newton at the handle can carry, wheel friction included. [m]
+
+    Without friction it is the handle ratio (virtual work). Raising, each wheel on the way to the arm passes on
+    only a share of the hand's tension; lowering, the arm's side is the leading one.
+
+    Raises: OutOfRange if wheels overlap.
+    Source: rope friction as an efficiency per sheave, see docs/model-felt-load.md.
+    """
+    arm, drive = mechanism.arm, mechanism.drive
+    if isinstance(drive, AcrossArm):
+        return mechanism.lift * math.hypot(*drive.hand_m)
+    if isinstance(drive, FixedDirection):
+        east, north = from_hinge(drive.hand_m, angle_rad)
+        return east * math.sin(drive.direction_rad) - north * math.cos(drive.direction_rad)
+    path = path_at(arm, drive, angle_rad)
+    lever = from_hinge(drive.arm_m, angle_rad)
+    gain = drive.efficiency ** -int(way)
+    pull = torque_of(lever, path.pull.direction)
+    if path.hold is None:
+        return pull / gain ** (1 + drive.more_wheels)
+    # The dead end holds the least tension; the arm's wheel and the frame's wheel each add to it towards the hand.
+    return (gain * pull - torque_of(lever, path.hold.direction)) / gain ** (2 + drive.more_wheels)
+
+
+def torque_of(lever: Point, direction: Point) -> float:
+    """Torque about the hinge of one newton along a direction at the end of a lever. [m]"""
+    return lever[0] * direction[1] - lever[1] * direction[0]
+
+
+def handle_travel(mechanism: Mechanism, angle_rad: float) -> float:
+    """How far the handle has gone along the lift when the arm is at this angle; 0 where the lift begins. [m]
+
+    Raises: OutOfRange if wheels overlap.
+    """
+    arm, drive, start = mechanism.arm, mechanism.drive, mechanism.from_rad
+    if isinstance(drive, AcrossArm):
+        return mechanism.lift * math.hypot(*drive.hand_m) * (angle_rad - start)
+    if isinstance(drive, FixedDirection):
+        before, now = from_hinge(drive.hand_m, start), from_hinge(drive.hand_m, angle_rad)
+        along, up = now[0] - before[0], now[1] - before[1]
+        return along * math.cos(drive.direction_rad) + up * math.sin(drive.direction_rad)
+    return cable_gained(drive, path_at(arm, drive, start), path_at(arm, drive, angle_rad))
+
+
+def handle_force(
+    mechanism: Mechanism, torque_n_m: float, angle_rad: float, *, way: Way = Way.FRICTIONLESS
+) -> float:
+    """Force along the lift that the hand needs against a torque at the hinge. [N]
+
+    torque_n_m: what the load asks of the hinge, towards a growing angle, such as `gravity_torque`. [N m]
+    way:        with which friction; frictionless unless said otherwise.
+
+    Negative where the load would run up by itself, or a cable go slack. The value is not clamped.
+
+    Raises: OutOfRange if wheels overlap.
+    Holds:  rigid arm, taut weightless cable, handle moving slowly.
+    """
+    asked = mechanism.lift * torque_n_m + way * mechanism.arm.hinge_torque_n_m
+    return asked / (mechanism.lift * effective_ratio(mechanism, angle_rad, way))
