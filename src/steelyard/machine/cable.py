@@ -42,7 +42,7 @@ def strand_between(start: Point, start_radius_m: float, end: Point, end_radius_m
     Raises: OutOfRange if the circles overlap so that no straight part fits between them.
     Source: common tangent of two oriented circles; elementary geometry.
 
-    >>> strand_between((0.0, 0.0), 0.0, (0.3, 0.5), -0.3)
+    >>> strand_between((0.0, 0.0), 0.0, (0.25, 0.5), -0.25)
     Strand(direction=(0.0, 1.0), length_m=0.5)
     """
     across, up = end[0] - start[0], end[1] - start[1]
