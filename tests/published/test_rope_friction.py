@@ -11,9 +11,9 @@ Sources:
 
 The last formula is our convention, T_hand = T_load / efficiency at each moving wheel: the parts of a tackle carry
 E, E², ... E^n of the lead line, and the ratio is their sum. The handbook's ratios do NOT follow from its
-efficiencies taken as exact: 0.96 gives 1.88, 2.77, 3.62 and 0.98 gives 3.80 for four parts. But its efficiencies are
-rounded too, and one efficiency that prints as stated gives all three ratios as printed: so every printed figure is
-turned into the interval of efficiencies that half its last digit allows, and the intervals must have one in common.
+efficiencies taken as exact: 0.96 gives 1.88, 2.77, 3.62 and 0.98 gives 3.80 for four parts. But its efficiencies
+are rounded too, and one efficiency that prints as stated gives all three ratios as printed: so every printed
+figure becomes the interval of efficiencies that half its last digit allows, and these must have one in common.
 """
 
 from __future__ import annotations

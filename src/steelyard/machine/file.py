@@ -51,11 +51,12 @@ def read_machine(text: str, source: str) -> Machine:
     name, notes = head.text("name"), head.text("notes", "")
     rated_user_kg = head.mass_kg("rated_user", 30.0, 400.0)
     head.close()
-    arms = {key: read_arm(key, table) for key, table in top.named_tables("arm").items()}
-    horns = {key: read_horn(key, table, arms) for key, table in top.named_tables("horn", required=False).items()}
+    arm_tables, horn_tables = top.named_tables("arm"), top.named_tables("horn", required=False)
     tables = top.named_tables("station")
-    stations = {key: read_station(key, table, arms, horns) for key, table in tables.items()}
     top.close()
+    arms = {key: read_arm(key, table) for key, table in arm_tables.items()}
+    horns = {key: read_horn(key, table, arms) for key, table in horn_tables.items()}
+    stations = {key: read_station(key, table, arms, horns) for key, table in tables.items()}
     machine = Machine(name, arms, horns, stations, rated_user_kg, notes)
     check_free_horns(machine, source)
     for key, station in stations.items():
