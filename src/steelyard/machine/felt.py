@@ -39,7 +39,7 @@ from steelyard.machine.statics import (
 from steelyard.units import STANDARD_GRAVITY
 
 PEAK_ANGLES = 33
-"""Angles at which the largest force is looked for; between two of them it can hide less than 0.2 % of itself."""
+"""Angles at which the largest force is looked for; a test holds what hides between two of them under 0.2 %."""
 
 GAUSS_10 = (
     (0.1488743389816312, 0.2955242247147529),
