@@ -1,9 +1,9 @@
 """The journal in one SQLite file.
 
 "Saved" means on disk: the write-ahead log is forced out at every commit (``synchronous=FULL``), and `append`
-returns only after it. One lock makes an open journal safe for several threads; ``BEGIN IMMEDIATE`` and a busy timeout make
-the file safe for several programs. Each event is stored as the line that an export would write, so that what was
-stored once is never rewritten, and older versions of it are read through the codec's upcasters.
+returns only after it. One lock makes an open journal safe for several threads; ``BEGIN IMMEDIATE`` and a busy
+timeout make the file safe for several programs. Each event is stored as the line that an export would write, so
+that what was stored once is never rewritten, and older versions of it are read through the codec's upcasters.
 """
 
 from __future__ import annotations

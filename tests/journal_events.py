@@ -1,0 +1,137 @@
+"""Events for the journal's tests: plain ones to name in a test, and hypothesis strategies for any of them."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta, timezone
+from typing import Any
+
+from hypothesis import strategies as st
+
+from steelyard.journal.events import (
+    Body,
+    BodyMassMeasured,
+    Event,
+    EventDeleted,
+    LifterJoined,
+    ScreeningAnswered,
+    SessionEnded,
+    SessionStarted,
+    SetCorrected,
+    SetDone,
+    SetSkipped,
+)
+from steelyard.journal.fields import ENDINGS, ROLES, SIDES, UNITS
+
+START = datetime(2026, 3, 2, 18, 30, tzinfo=UTC)
+
+
+def event(number: int, body: Body, *, minute: float | None = None, origin: str = "cli") -> Event:
+    """The event with this number as its id, at START plus as many minutes unless told otherwise."""
+    at = START + timedelta(minutes=number if minute is None else minute)
+    return Event(f"{number:032x}", origin, at, body)
+
+
+def id_of(number: int) -> str:
+    """The id of the event with this number."""
+    return f"{number:032x}"
+
+
+def set_done(**changes: Any) -> SetDone:
+    """A work set of rows in the session "monday", changed as told."""
+    usual: dict[str, Any] = {
+        "session": "monday",
+        "lifter": "ida",
+        "machine": "boathouse",
+        "station": "row",
+        "exercise": "seal-row",
+        "slot": "1.work.1",
+        "role": "work",
+        "side": "both",
+        "loading": {"tip": ("20 kg", "5 kg")},
+        "felt_kg": 41.5,
+        "reps": 8,
+        "rir": 2,
+        "ended": "reported",
+        "rest_s": 120.0,
+    }
+    return SetDone(**usual | changes)
+
+
+def session(count: int, *, number: int = 0, day: int = 0) -> list[Event]:
+    """A session of this many sets, its events numbered from number * 1000."""
+    first, name = number * 1000, f"session-{number}"
+    bodies: list[Body] = [SessionStarted(name, "ida", "pull", "boathouse")]
+    bodies += [set_done(session=name, slot=f"{n}.work.1", reps=5 + n % 6) for n in range(count)]
+    bodies.append(SessionEnded(name))
+    return [event(first + n, body, minute=day * 1440 + 2 * n) for n, body in enumerate(bodies)]
+
+
+_NAMES = st.text(st.characters(exclude_categories=["Cc", "Cs", "Zl", "Zp"]), min_size=1, max_size=12).filter(
+    str.strip
+)
+_NOTES = st.one_of(
+    st.sampled_from(["", "=1+1", "left shoulder\nagain", "\u2028"]),
+    st.text(st.characters(exclude_categories=["Cc", "Cs"]), max_size=20),
+)
+_ZONES = st.timedeltas(timedelta(hours=-23), timedelta(hours=23)).map(timezone)
+_ANY_TIME = st.datetimes(datetime(2, 1, 1), datetime(9998, 12, 31), timezones=_ZONES)  # noqa: DTZ001  zones are drawn
+_ANY_ID = st.integers(0, 2**128 - 1).map(id_of)
+
+
+def _maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    return st.none() | strategy
+
+
+def bodies(
+    names: st.SearchStrategy[str], targets: st.SearchStrategy[str], notes: st.SearchStrategy[str] = _NOTES
+) -> st.SearchStrategy[Body]:
+    """Any body, its names and targets drawn from those given."""
+    reps, rirs, flags = st.integers(0, 1000), st.integers(0, 50), st.booleans()
+    done = st.builds(
+        SetDone,
+        session=st.just("") | names,
+        slot=st.just("") | names,
+        lifter=names,
+        machine=names,
+        station=names,
+        exercise=names,
+        role=st.sampled_from(ROLES),
+        side=st.sampled_from(SIDES),
+        loading=st.dictionaries(names, st.lists(names, max_size=3).map(tuple), max_size=2),
+        felt_kg=st.floats(0, 2000),
+        reps=reps,
+        rir=_maybe(rirs),
+        ended=st.sampled_from(ENDINGS),
+        rest_s=_maybe(st.floats(0, 1e6)),
+        note=notes,
+    )
+    corrected = st.builds(SetCorrected, targets, _maybe(reps), _maybe(rirs), _maybe(flags), _maybe(notes))
+    return st.one_of(
+        done,
+        corrected,
+        st.builds(EventDeleted, targets),
+        st.builds(LifterJoined, names, names, st.sampled_from(UNITS), st.integers(0, 1200), flags),
+        st.builds(BodyMassMeasured, names, st.floats(20, 400)),
+        st.builds(ScreeningAnswered, names, flags, flags, flags),
+        st.builds(SessionStarted, names, names, names, names),
+        st.builds(SetSkipped, names, names),
+        st.builds(SessionEnded, names),
+    )
+
+
+def any_events() -> st.SearchStrategy[Event]:
+    """Any single event that may be written at all."""
+    return st.builds(Event, _ANY_ID, _NAMES, _ANY_TIME, bodies(_NAMES, _ANY_ID))
+
+
+@st.composite
+def event_streams(draw: st.DrawFn) -> list[Event]:
+    """Events with different ids that share few names, times and targets, so that they meddle with one another.
+
+    Targets include events that come later, that never come, and the event itself.
+    """
+    count = draw(st.integers(0, 24))
+    names, targets = st.sampled_from(["a", "b"]), st.integers(0, count).map(id_of)
+    body = bodies(names, targets, notes=st.sampled_from(["", "x"]))
+    minutes = st.integers(0, 5)
+    return [event(number, draw(body), minute=draw(minutes), origin=draw(names)) for number in range(count)]
