@@ -1,0 +1,93 @@
+"""The few words of SVG that the drawings are written in.
+
+Every shape carries a class, so that a page can recolour it for light and dark, and the same colour as an
+attribute, so that the drawing stands by itself on paper. Numbers are rounded to a tenth: the same data gives the
+same text.
+"""
+
+from __future__ import annotations
+
+from html import escape
+
+COLOURS = {
+    "ink": "#1d2426",
+    "paper": "#f3efe6",
+    "metal": "#5d6b70",
+    "soft": "#d3ccbc",
+    "quiet": "#556166",
+    "accent": "#a34712",
+    "on-metal": "#ffffff",
+    "on-accent": "#ffffff",
+}
+"""One metal, one accent, paper and ink; `on-` colours are for writing on them."""
+
+Attribute = str | float
+
+WIDTH_PER_LETTER = 0.56
+"""A condensed bold figure is about this wide, in parts of its size; only for deciding what fits."""
+
+
+def number(value: float) -> str:
+    """A coordinate, rounded to a tenth.
+
+    >>> number(12.04), number(-0.01), number(3.25)
+    ('12', '0', '3.2')
+    """
+    text = f"{value:.1f}".removesuffix(".0")
+    return "0" if text == "-0" else text
+
+
+def tag(name: str, *inside: str, **attributes: Attribute) -> str:
+    """An element; ``stroke_width`` is written stroke-width and ``class_`` class. The inside is taken as SVG.
+
+    >>> tag("circle", cx=4, r=1.25, class_="a&b")
+    '<circle cx="4" r="1.2" class="a&amp;b"/>'
+    """
+    pairs = "".join(f' {key.rstrip("_").replace("_", "-")}="{_shown(value)}"' for key, value in attributes.items())
+    return f"<{name}{pairs}>{''.join(inside)}</{name}>" if inside else f"<{name}{pairs}/>"
+
+
+def _shown(value: Attribute) -> str:
+    return escape(value) if isinstance(value, str) else number(value)
+
+
+def fill(colour: str) -> dict[str, Attribute]:
+    """The attributes of a filled shape."""
+    return {"class_": f"f-{colour}", "fill": COLOURS[colour]}
+
+
+def line(colour: str, width: float) -> dict[str, Attribute]:
+    """The attributes of a line that is not filled."""
+    return {"class_": f"s-{colour}", "stroke": COLOURS[colour], "stroke_width": width, "fill": "none"}
+
+
+def write(
+    text: str, x: float, y: float, size: float, colour: str, *, anchor: str = "start", bold: bool = False
+) -> str:
+    """A line of text with its baseline at (x, y); any markup in it is shown as text."""
+    weight: dict[str, Attribute] = {"font_weight": "700"} if bold else {}
+    return tag("text", escape(text), x=x, y=y, font_size=size, text_anchor=anchor, **weight, **fill(colour))
+
+
+def text_width(text: str, size: float) -> float:
+    """About how wide a text is; only for deciding whether it fits."""
+    return len(text) * size * WIDTH_PER_LETTER
+
+
+def picture(kind: str, size: tuple[float, float], title: str, told: str, *inside: str) -> str:
+    """The whole drawing, with its title and what it shows in words for those who can't see it.
+
+    size: width and height in the drawing's own units; it scales to the room it is given.
+    """
+    width, height = size
+    return tag(
+        "svg",
+        tag("title", escape(title)),
+        tag("desc", escape(told)),
+        *inside,
+        xmlns="http://www.w3.org/2000/svg",
+        class_=f"drawing {kind}",
+        viewBox=f"0 0 {number(width)} {number(height)}",
+        role="img",
+        font_family="DejaVu Sans Condensed, Liberation Sans Narrow, sans-serif",
+    )
