@@ -17,9 +17,9 @@ from steelyard.journal.fold import LoggedSet, State
 
 
 def export_ndjson(events: Iterable[Event]) -> Iterator[str]:
-    """The events as lines of JSON, each with its line end; nothing is left out."""
+    """The events as lines of JSON, without line ends; nothing is left out."""
     for event in events:
-        yield encode_line(event) + "\n"
+        yield encode_line(event)
 
 
 def import_ndjson(lines: Iterable[str | bytes], source: str) -> list[Event]:
@@ -81,7 +81,9 @@ def _last_line(number: int, line: str, problem: DamagedJournal, source: str) -> 
 
 
 def export_csv(state: State) -> Iterator[str]:
-    """All sets as comma-separated values for a spreadsheet: a line of column names, then one line a set, by time.
+    """All sets as comma-separated values for a spreadsheet: the column names, then one row a set, by time.
+
+    Rows come without line ends, though a note in them may run over several lines.
 
     Corrections are applied. Repeats are listed too, with ``no`` under ``counts``. Masses are in kg and times in
     s and UTC, whatever unit the lifter reads. A text that a spreadsheet would run as a formula gets a leading
@@ -118,5 +120,5 @@ def _cell(value: object) -> str:
 
 def _csv_line(cells: list[str]) -> str:
     line = io.StringIO()
-    csv.writer(line).writerow(cells)
+    csv.writer(line, lineterminator="").writerow(cells)
     return line.getvalue()
