@@ -23,6 +23,7 @@ class Observation:
     rir:      reps said to be left; 0 at failure; None if nobody said, which makes reps a lower bound.
     days_ago: age of the set. [days]
     rest_s:   rest before it; None for the first hard set of its muscles in the session. [s]
+    capacity: share of the fresh maximum left before it, as `session.read_session` works it out.
     """
 
     felt_kg: float
@@ -31,19 +32,24 @@ class Observation:
     ended: Ended
     days_ago: float
     rest_s: float | None = None
+    capacity: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Fresh one-rep maximum on one station, as felt load, with its error.
+    """Today's fresh maximum on one station, as felt load, with its error.
 
-    one_rm_kg: median. [kg]
-    sd_log:    standard deviation of its logarithm, about the relative error.
+    one_rm_kg: median of the maximum that the load-repetition curve has, which is the unit of all its shares. A
+               single goes up at about 3 % less, as with Epley's equation, so it promises no single. [kg]
+    sd_log:    standard deviation of its logarithm, about the relative error, for reps near reps_seen.
     sets:      how many sets it rests on.
     newest_days: age of the newest of them. [days]
+    reps_seen: reps to failure at which it was seen, on average; `estimate.error_at` says how the error grows away
+               from there.
     """
 
     one_rm_kg: float
     sd_log: float
     sets: int
     newest_days: float
+    reps_seen: float
