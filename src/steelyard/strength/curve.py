@@ -1,8 +1,8 @@
 """How many reps a load allows: the load-repetition curve that everything is predicted with.
 
 Loads and capacities are shares of the curve's maximum, the load at which no rep is left. Solved for the load it is
-Epley's equation: 1RM = load (1 + n/30). Since n is counted down to whole reps, a load at which n reaches 1, a single,
-lies 1/31 below that maximum.
+Epley's equation: 1RM = load (1 + n/30). Since n is counted down to whole reps, a load at which n reaches 1, a
+single, lies 1/31 below that maximum.
 
 Source: Epley 1985 for the form and the 30. That whole sets are half a rep short of n on average is arithmetic.
 """

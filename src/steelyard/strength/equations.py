@@ -4,8 +4,9 @@ The raw functions return what each formula prints, for whatever reps. What the r
 `one_rep_max`, which knows that a single is the maximum itself and keeps every equation inside the range for which
 it was published.
 
-Sources: constants and papers as named at each function; linear forms should not be used beyond 10 reps (Reynolds and
-others 2006, J Strength Cond Res 20:584-592, doi 10.1519/R-15304.1; LeSuer and others 1997, same journal 11:211-213).
+Sources: constants and papers as named at each function; linear forms should not be used beyond 10 reps (Reynolds
+and others 2006, J Strength Cond Res 20:584-592, doi 10.1519/R-15304.1; LeSuer and others 1997, same journal
+11:211-213).
 """
 
 from __future__ import annotations
@@ -140,8 +141,8 @@ def kemmler(load_kg: float, reps: float) -> float:
 
     load_kg: load moved to failure. [kg]  reps: reps done with it; the cubic turns down beyond the published 20.
 
-    Source: Kemmler and others, J Strength Cond Res 2006;20(4):838-842: four machines, one of them a row, 3 to 20 reps,
-    70 trained women of 57 years on average.
+    Source: Kemmler and others, J Strength Cond Res 2006;20(4):838-842: four machines, one of them a row, 3 to 20
+    reps, 70 trained women of 57 years on average.
 
     >>> round(kemmler(100, 5), 3)
     108.02

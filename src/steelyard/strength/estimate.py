@@ -2,8 +2,8 @@
 
 Every set gives a maximum by the same curve that predicts (`curve`), with an error made of
 
-- one rep of set noise and 2 % of day-to-day form. Together that is 3.2 % of the maximum at ten reps, between the 2 %
-  of one set to failure a week apart (0.7 reps at 90 %, 1.1 at 70 %: Mitter and others 2022, doi
+- one rep of set noise and 2 % of day-to-day form. Together that is 3.2 % of the maximum at ten reps, between the
+  2 % of one set to failure a week apart (0.7 reps at 90 %, 1.1 at 70 %: Mitter and others 2022, doi
   10.1371/journal.pone.0268074) and the median 4.2 % of tested maxima (Grgic and others 2020, doi
   10.1186/s40798-020-00260-z);
 - the error of reps said to be left (`RIR_ERROR_REPS`), taken without bias. Lifters have about 0.95 reps more left
@@ -11,8 +11,8 @@ Every set gives a maximum by the same curve that predicts (`curve`), with an err
 - the error of what fatigue left, for a set that was not the first (`fatigue.capacity_error`).
 
 Days are combined by inverse variance, oldest first, while strength drifts between them. Sets whose effort nobody
-said bound the estimate from below only, and a first rep that failed from above. Where no source is named, the figure
-is a judgement.
+said bound the estimate from below only, and a first rep that failed from above. Where no source is named, the
+figure is a judgement.
 """
 
 from __future__ import annotations
@@ -37,14 +37,14 @@ SET_NOISE_REPS = 1.0
 DAY_SD = 0.02
 """Standard deviation of a day's form, relative."""
 DRIFT_PER_WEEK = 0.01
-"""Standard deviation of a week's change of strength, relative: between the 2 to 3 % a week of a first month and the
-0.2 % of advanced lifters (competition totals; single-set cohort of 14,690 people)."""
+"""Standard deviation of a week's change of strength, relative: between the 2 to 3 % a week of a first month and
+the 0.2 % of advanced lifters (competition totals; single-set cohort of 14,690 people)."""
 SAME_SESSION_DAYS = 0.25
 RIR_ERROR_REPS = (0.85, 1.0, 1.15, 1.3, 1.65, 2.0)
 """Standard deviation of the reps really left, by the reps said to be left, 0 to 5; 0.35 more for each rep beyond.
 Judged from Zourdos 2021 (doi 10.1519/JSC.0000000000002995) and Refalo 2024 (doi 10.1519/JSC.0000000000004653)."""
 LONG_SET_REPS = 12
-"""Above it the error of reps said to be left doubles: it grows by 0.06 a rep below and by 0.47 above (Halperin)."""
+"""Above it the error of reps said to be left doubles: it grows by 0.06 a rep below, by 0.47 above (Halperin)."""
 SHAPE_SD = 0.2
 """How far people, and the published equations, differ in the slope of the curve, relative: the error of predicting
 at other reps than those seen. Men differ by 2.5 reps at 80 % in the pulldown (Johnson and others 2009, doi
@@ -93,7 +93,7 @@ def error_at(known: Estimate, reps: float) -> float:
 
     >>> known = Estimate(100.0, 0.03, 4, 2.0, reps_seen=10.0)
     >>> error_at(known, 10.0), round(error_at(known, 3.0), 3)
-    (0.03, 0.049)
+    (0.03, 0.048)
     """
     distance = math.log((REPS_SCALE + reps + HALF_REP) / (REPS_SCALE + known.reps_seen + HALF_REP))
     return math.hypot(known.sd_log, SHAPE_SD * distance)
@@ -156,7 +156,7 @@ def _is_usable(seen: Observation) -> bool:
 
 
 def _read(seen: Observation) -> _Reading:
-    """One set by the curve: n is half a rep more than counted where it ended in failure, a bound where it did not."""
+    """One set by the curve: n is half a rep more than counted at failure, and a bound where nobody said."""
     failed = seen.ended is Ended.FAILURE
     left = seen.rir if seen.ended is Ended.REPORTED else None
     if failed and seen.reps == 0:
@@ -232,7 +232,7 @@ def _meet(mean: float, variance: float, seen: float, seen_variance: float) -> tu
 
 
 def _spread(known: Estimate, reps: int, capacity: float) -> float:
-    """Standard deviation of log load about that which just gives so many reps: belief, curve, fatigue, set noise."""
+    """Error of the log load that just gives so many reps: of belief, curve, fatigue and the set itself."""
     noise = SET_NOISE_REPS / (REPS_SCALE + reps)
     return math.hypot(error_at(known, reps - HALF_REP), capacity_error(capacity), noise)
 

@@ -1,18 +1,19 @@
 """What a set costs and what rest gives back, inside one session: a fast and a slow pool that rest empties.
 
-Every rep at a load costs load/30 of the capacity (see `curve`); a share of it goes to the fast pool, the rest to the
-slow one, and each empties exponentially. Straight sets, drop sets and rest-pause are all the same recursion.
+Every rep at a load costs load/30 of the capacity (see `curve`); a share of it goes to the fast pool, the rest to
+the slow one, and each empties exponentially. Straight sets, drop sets and rest-pause are all the same recursion.
 
 Source: constants fitted for this project to 25 published figures of 7 rest-interval studies (knee extension at 60
-and 180 s, 2007, scielo S1517-86922007000500002; Faigenbaum and others, doi 10.1123/pes.20.4.457; Ratamess and others,
-doi 10.1097/01.JSC.0000367200.49548.b1; Senna and others 2009; Eches and others 2013; Richmond and Godard 2004, doi
-10.1519/14833.1; Jambassi and others 2013), root mean square error 0.8 reps of a three-set total. They are those of
-men; between people the slow time constant varies by a factor of 1.8 either way (one standard deviation), and the
-women and the adolescents of those studies recovered about three times as fast.
+and 180 s, 2007, scielo S1517-86922007000500002; Faigenbaum and others, doi 10.1123/pes.20.4.457; Ratamess and
+others, doi 10.1097/01.JSC.0000367200.49548.b1; Senna and others 2009, J Sports Sci Med 8:197; Eches
+and others 2013, scielo S1980-65742013000700007; Richmond 2004, doi 10.1519/14833.1; Jambassi and others 2013,
+J Sports Sci Med 12:138), root mean square error 0.8 reps of a three-set total. They
+are those of men; between people the slow time constant varies by a factor of 1.8 either way (one standard
+deviation), and the women and the adolescents of those studies recovered three to four times as fast.
 
-Known failures: a second single 20 to 60 s after a maximal one is predicted to fail, yet 83 to 89 % succeed, so it is
-not to be trusted above about 92 % of the maximum; it says nothing of what one exercise leaves of another; drop sets
-and rest-pause are predictions for which no rep counts were found.
+Known failures: a second single 20 to 60 s after a maximal one is predicted to fail, yet 83 to 89 % succeed, so it
+is not to be trusted above about 92 % of the maximum; it says nothing of what one exercise leaves of another; drop
+sets and rest-pause are predictions for which no rep counts were found.
 """
 
 from __future__ import annotations

@@ -32,7 +32,7 @@ def read_session(sets: Sequence[Observation], one_rm_kg: float) -> tuple[Observa
 
 
 def fatigue_after(sets: Sequence[Observation], one_rm_kg: float) -> Fatigue:
-    """What the sets of one session have taken when the last of them ends; arguments and errors as `read_session`."""
+    """What the sets of one session have taken when the last of them ends; takes and raises as `read_session`."""
     return _walk(sets, one_rm_kg)[1]
 
 
