@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from steelyard.drawing.svg import fill, line, picture, tag, text_width, write
+from steelyard.drawing.svg import fill, line, number, picture, tag, text_width, write
 from steelyard.plates.model import Move, Plate, Stack
 from steelyard.units import Unit, plain
 
@@ -39,13 +39,33 @@ class HornChange:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """How large the stacks are drawn, and whether the moves are labelled."""
+    """How large one horn is drawn, and whether its moves are labelled.
+
+    width, tall: room for a horn, and for the largest usual plate. top, foot: room above and below for labels.
+    """
 
     width: float
     tall: float
-    margin: float
+    top: float
+    foot: float
     letters: float
     labelled: bool
+
+    @property
+    def row(self) -> float:
+        """Height of one horn with its labels."""
+        return self.top + self.tall + self.foot
+
+
+ONE = Sheet(360, 104, 20, 20, 16, True)
+ONE_OF_MANY = Sheet(174, 64, 19, 35, 14, True)
+SMALL = Sheet(150, 46, 3, 3, 11, False)
+SMALL_OF_MANY = Sheet(150, 30, 3, 3, 11, False)
+COLUMN = 186.0
+PER_METRE = 800.0
+"""Thickness scale at which a mass can be written on most plates."""
+PLATES_SHARE = 0.7
+"""Part of a long horn's picture that its plates may fill, so that those coming off stand apart."""
 
 
 def horn_change(label: str, length_m: float, sides: int, after: Stack, moves: Sequence[Move]) -> HornChange:
@@ -62,7 +82,7 @@ def horn_change(label: str, length_m: float, sides: int, after: Stack, moves: Se
 def draw_stack(
     horns: Sequence[HornChange], *, unit: Unit = Unit.KG, small: bool = False, title: str = "Plates"
 ) -> str:
-    """The horns, one under the other, as SVG text.
+    """The horns as SVG text, two side by side where there are several.
 
     unit:  the lifter's; plates of another unit carry theirs.
     small: for lists, without labels.
@@ -70,20 +90,23 @@ def draw_stack(
     >>> "empty" in draw_stack([HornChange("arm horn", 0.3, 2, ())])
     True
     """
-    sheet = _sheet(len(horns), small)
-    row = sheet.tall + 2 * sheet.margin
+    many = len(horns) > 1
+    sheet = (SMALL_OF_MANY if many else SMALL) if small else (ONE_OF_MANY if many else ONE)
+    columns = 2 if many and not small else 1
     parts = [
-        part
+        tag(
+            "g",
+            *_horn(horn, sheet, unit),
+            transform=_moved(place % columns * COLUMN, place // columns * sheet.row),
+        )
         for place, horn in enumerate(horns)
-        for part in _horn(horn, sheet, place * row + sheet.margin + sheet.tall / 2, unit)
     ]
-    return picture("stack", (sheet.width, max(row * len(horns), 1)), title, told(horns), *parts)
+    size = (150.0 if small else 360.0, max(-(-len(horns) // columns) * sheet.row, 1))
+    return picture("stack", size, title, told(horns), *parts)
 
 
-def _sheet(horns: int, small: bool) -> Sheet:
-    if small:
-        return Sheet(150, 46 if horns < 2 else 30, 3, 11, False)
-    return Sheet(360, (104, 66, 50)[min(max(horns, 1), 3) - 1], 19, 16, True)
+def _moved(x: float, y: float) -> str:
+    return f"translate({number(x)} {number(y)})"
 
 
 def told(horns: Sequence[HornChange]) -> str:
@@ -105,8 +128,9 @@ def _told_horn(horn: HornChange) -> str:
     return f"{where}: {'; '.join(said)}."
 
 
-def _horn(horn: HornChange, sheet: Sheet, middle: float, unit: Unit) -> list[str]:
+def _horn(horn: HornChange, sheet: Sheet, unit: Unit) -> list[str]:
     """The post, its inner flange, and every plate on it."""
+    middle = sheet.top + sheet.tall / 2
     start = 15.0 if sheet.labelled else 8.0
     widths = _widths(horn, sheet.width - start - 10)
     tip = start + 1 + widths.horn
@@ -114,6 +138,7 @@ def _horn(horn: HornChange, sheet: Sheet, middle: float, unit: Unit) -> list[str
     post = max(sheet.tall * 0.12, 5)
     shapes = [
         tag("rect", x=start, y=middle - post / 2, width=tip - start, height=post, rx=3, **fill("soft")),
+        *_break(tip, post, middle, beyond=widths.beyond),
         tag("rect", x=start - 7, y=middle - half, width=7, height=2 * half, rx=2, **fill("ink")),
     ]
     inner = start + 1 + sum(widths.kept)
@@ -128,25 +153,36 @@ def _horn(horn: HornChange, sheet: Sheet, middle: float, unit: Unit) -> list[str
 
 @dataclass(frozen=True, slots=True)
 class Widths:
-    """Drawn widths of the horn and of every plate on it."""
+    """Drawn widths of the horn and of every plate on it; beyond: the horn is longer than what is drawn."""
 
     horn: float
+    beyond: bool
     kept: list[float]
     on: list[float]
     off: list[float]
 
 
 def _widths(horn: HornChange, room: float) -> Widths:
-    """All of it in one scale, chosen so that the horn, or the plates where they need more, just fit."""
+    """All in one scale: as large as the plates allow, with the horn running out of the picture if it is long."""
     whole = sum(plate.thickness_m for plate in (*horn.kept, *horn.on, *horn.off))
-    scale = room / max(horn.length_m, whole * 1.04, 0.05)
+    scale = min(
+        max(room / max(horn.length_m, 0.05), min(PER_METRE, PLATES_SHARE * room / max(whole, 0.001))), 3000
+    )
     while True:
         stacks = [
             [max(plate.thickness_m * scale, THINNEST) for plate in part] for part in (horn.kept, horn.on, horn.off)
         ]
         if sum(map(sum, stacks)) <= room or scale < 1:
-            return Widths(min(horn.length_m * scale, room), *stacks)
+            return Widths(min(horn.length_m * scale, room), horn.length_m * scale > room + 0.5, *stacks)
         scale *= 0.9
+
+
+def _break(tip: float, post: float, middle: float, *, beyond: bool) -> list[str]:
+    """The mark of a horn that goes on beyond the picture."""
+    if not beyond:
+        return []
+    d = f"M{tip - 5:.1f} {middle + post / 2 + 3:.1f}l3 {-(post / 2 + 3):.1f}l-3 -2l3 {-(post / 2 + 3):.1f}"
+    return [tag("path", d=d, **line("paper", 3))]
 
 
 def _plates(
@@ -159,11 +195,11 @@ def _plates(
     look: str,
 ) -> list[str]:
     parts = []
-    for number, (plate, width, end) in enumerate(zip(stack, widths, accumulate(widths), strict=True)):
+    for place, (plate, width, end) in enumerate(zip(stack, widths, accumulate(widths), strict=True)):
         height = plate_height(plate, sheet.tall)
         box = (start + end - width, middle - height / 2, width, height)
         parts.append(draw_plate(box, look))
-        parts.append(_mass(mass_written(plate, unit), box, sheet, look, number))
+        parts.append(_mass(mass_written(plate, unit), box, sheet, look, place))
     return parts
 
 
@@ -189,7 +225,7 @@ def mass_written(plate: Plate, unit: Unit) -> str:
     return plain(plate.nominal.amount) if plate.nominal.unit is unit else str(plate.nominal)
 
 
-def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look: str, number: int) -> str:
+def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look: str, place: int) -> str:
     """The mass on its plate: upright, else along the plate, else beside it."""
     x, y, width, height = box
     middle, centre, size = x + width / 2, y + height / 2, sheet.letters
@@ -199,10 +235,10 @@ def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look:
     size = min(size, width * 1.02)
     if size >= sheet.letters * 0.62 and text_width(text, size) + 2 <= height:
         turned = write(text, 0, size * 0.36, size, colour, anchor="middle", bold=True)
-        return tag("g", turned, transform=f"translate({middle:.1f} {centre:.1f}) rotate(-90)")
+        return tag("g", turned, transform=f"{_moved(middle, centre)} rotate(-90)")
     if not sheet.labelled:
         return ""
-    outside = y - 3 if number % 2 == 0 else y + height + 11
+    outside = y - 3 if place % 2 == 0 else y + height + 11
     return write(text, x + 1, outside, 12, "accent" if look == "accent" else "ink", bold=True)
 
 
@@ -214,20 +250,28 @@ def _labels(
     where = f"{horn.label}, each side" if horn.sides > 1 else horn.label
     parts = []
     if horn.off:
-        parts += _way_off(off[1], top)
+        parts += _way_off(off[1], top, "first off" if horn.on else "off")
     if horn.on:
         parts += _way_on(on, foot, "then on" if horn.off else "on")
     if not (horn.kept or horn.on):
         parts.append(write("empty", 34, middle - sheet.tall * 0.12, 15, "quiet"))
-    side = "end" if horn.on and on[0] < 150 else "start"
-    parts.append(write(where, sheet.width - 4 if side == "end" else 8, foot, 14, "quiet", anchor=side))
+    parts.append(_where(where, sheet, foot, beside=bool(horn.on), far=on[0] > 150))
     return parts
 
 
-def _way_off(end: float, y: float) -> list[str]:
+def _where(text: str, sheet: Sheet, foot: float, *, beside: bool, far: bool) -> str:
+    """Which horn it is: in the last line of a narrow drawing, else beside the arrow of what goes on."""
+    if sheet.foot > 30:
+        return write(text, 8, foot + 15, 14, "quiet")
+    if beside and not far:
+        return write(text, sheet.width - 4, foot, 14, "quiet", anchor="end")
+    return write(text, 8, foot, 14, "quiet")
+
+
+def _way_off(end: float, y: float, text: str) -> list[str]:
     end = max(end, 96)
     return [
-        write("first off", end - 30, y, 15, "ink", anchor="end", bold=True),
+        write(text, end - 30, y, 15, "ink", anchor="end", bold=True),
         tag("path", d=f"M{end - 25:.1f} {y - 5:.1f}h18", **line("ink", 2.2)),
         tag("path", d=f"M{end:.1f} {y - 5:.1f}l-9 -4.5v9z", **fill("ink")),
     ]

@@ -1,0 +1,109 @@
+"""Everything that records: each answers only when the event is on disk.
+
+The handlers are coroutines that call the service directly, so that all requests of a gym pass one thread and the
+journal is written by one at a time; a write takes well under a millisecond and a decision a few.
+"""
+
+from __future__ import annotations
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from steelyard.errors import OutOfRange
+from steelyard.service import Steelyard
+from steelyard.web.answers import AlreadyDone, answer_saved
+from steelyard.web.taps import EffortTap, EndTap, ScreeningTap, SetTap, SkipTap, StartTap, UndoTap, read_tap
+
+
+def _steelyard(request: Request) -> Steelyard:
+    steelyard: Steelyard = request.app.state.steelyard
+    return steelyard
+
+
+def _delivered(request: Request, event: str | None) -> bool:
+    """Whether this tap arrived before, and only its answer was lost."""
+    return event is not None and event in _steelyard(request).state.ids
+
+
+def _page(request: Request) -> str:
+    return f"/session/{request.path_params['session']}"
+
+
+async def start(request: Request) -> Response:
+    """Begin a session; the same event twice is one session."""
+    tap = await read_tap(request, StartTap)
+    lifter, steelyard = request.path_params["lifter"], _steelyard(request)
+    if steelyard.needs_screening(lifter):
+        raise OutOfRange("screening", "not answered", f"answered first, at /lifter/{lifter}/screening")
+    if tap.event is not None and _delivered(request, tap.event):
+        session = tap.event
+    else:
+        session = steelyard.start_session(lifter, tap.outline, event_id=tap.event)
+    return answer_saved(request, session, f"/session/{session}")
+
+
+async def answer_screening(request: Request) -> Response:
+    """Keep the three answers."""
+    tap = await read_tap(request, ScreeningTap)
+    lifter = request.path_params["lifter"]
+    event = _steelyard(request).answer_screening(lifter, tap.active, tap.disease, tap.symptoms)
+    return answer_saved(request, event, f"/lifter/{lifter}")
+
+
+async def log_set(request: Request) -> Response:
+    """Record a set."""
+    tap = await read_tap(request, SetTap)
+    session, steelyard = request.path_params["session"], _steelyard(request)
+    if not _delivered(request, tap.event):
+        _refuse_done(steelyard, session, tap.slot)
+    event = steelyard.log_set(
+        session, tap.slot, tap.reps, rir=tap.rir, failed=tap.failed, event_id=tap.event, at=tap.at, note=tap.note
+    )
+    return answer_saved(request, event, _page(request))
+
+
+def _refuse_done(steelyard: Steelyard, session: str, slot: str) -> None:
+    """A slot is done once. Raises: AlreadyDone."""
+    state = steelyard.session(session).session
+    if slot in state.skipped or any(logged.done.slot == slot for logged in state.sets):
+        raise AlreadyDone(slot)
+
+
+async def say_effort(request: Request) -> Response:
+    """Record how many more reps there would have been in a set done before."""
+    tap = await read_tap(request, EffortTap)
+    if tap.event is not None and _delivered(request, tap.event):
+        return answer_saved(request, tap.event, _page(request))
+    failed = tap.left == "failed"
+    rir = 0 if failed else int(tap.left)
+    event = _steelyard(request).correct_set(tap.target, rir=rir, failed=failed, event_id=tap.event)
+    return answer_saved(request, event, _page(request))
+
+
+async def undo(request: Request) -> Response:
+    """Take a set, or a skip, back."""
+    tap = await read_tap(request, UndoTap)
+    if tap.event is not None and _delivered(request, tap.event):
+        return answer_saved(request, tap.event, _page(request))
+    event = _steelyard(request).delete(tap.target, event_id=tap.event)
+    return answer_saved(request, event, _page(request))
+
+
+async def skip(request: Request) -> Response:
+    """Leave a set out; the page then offers to take that back."""
+    tap = await read_tap(request, SkipTap)
+    session, steelyard = request.path_params["session"], _steelyard(request)
+    if tap.event is not None and _delivered(request, tap.event):
+        return answer_saved(request, tap.event, _page(request))
+    _refuse_done(steelyard, session, tap.slot)
+    event = steelyard.skip_set(session, tap.slot, event_id=tap.event)
+    return answer_saved(request, event, f"{_page(request)}?skipped={event}")
+
+
+async def end(request: Request) -> Response:
+    """End the session."""
+    tap = await read_tap(request, EndTap)
+    if tap.event is not None and _delivered(request, tap.event):
+        return answer_saved(request, tap.event, _page(request))
+    event = _steelyard(request).end_session(request.path_params["session"], event_id=tap.event)
+    return answer_saved(request, event, _page(request))

@@ -1,0 +1,69 @@
+"""What every request passes: no writing from other sites, no large bodies, headers that forbid foreign script."""
+
+from __future__ import annotations
+
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from steelyard.web.answers import answer_problem
+
+LARGEST_BODY = 16_384
+"""More than any tap or form needs. [bytes]"""
+
+HEADERS = {
+    "Content-Security-Policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+        "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    ),
+    "Referrer-Policy": "same-origin",
+    "X-Content-Type-Options": "nosniff",
+}
+
+
+class Guard:
+    """Middleware round the whole application."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Refuse what must not pass; send the rest on, with the headers added to the answer."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+
+        async def send_guarded(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    headers[name] = value
+                headers.setdefault("Cache-Control", "no-cache")
+            await send(message)
+
+        request = Request(scope, receive)
+        if request.method not in ("GET", "HEAD") and not same_origin(request.headers):
+            words = "this came from another site; open the page itself and tap there"
+            await answer_problem(request, 403, words)(scope, receive, send_guarded)
+            return
+        length = request.headers.get("content-length", "0")
+        if not length.isdigit() or int(length) > LARGEST_BODY:
+            words = f"the body is {length[:20]} bytes long; it must be at most {LARGEST_BODY} bytes"
+            await answer_problem(request, 413, words)(scope, receive, send_guarded)
+            return
+        await self.app(scope, receive, send_guarded)
+
+
+def same_origin(headers: Headers) -> bool:
+    """Whether a request was made by our own page, or by a program that is no browser.
+
+    The page is served under whatever address the network gives it, so the origin is compared with the Host that
+    was asked, and not with a list.
+    """
+    site = headers.get("sec-fetch-site")
+    if site is not None:
+        return site in ("same-origin", "none")
+    origin = headers.get("origin")
+    return origin is None or urlsplit(origin).netloc == headers.get("host", "")

@@ -1,0 +1,212 @@
+"""The pages that are read."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from steelyard.drawing.beam import Beam, draw_beam
+from steelyard.drawing.rack import draw_rack
+from steelyard.drawing.spans import Bar, draw_spans
+from steelyard.journal.fold import LifterState
+from steelyard.review.report import ReviewLine
+from steelyard.service import SessionView, StationView, Steelyard
+from steelyard.training.rules import CAUTIONS, STOP_SIGNS
+from steelyard.units import Unit
+from steelyard.web import wording
+from steelyard.web.render import page
+from steelyard.web.shown import blocks, names_of, set_shown
+
+USUAL_SETS = (10.0, 20.0)
+"""Weekly sets per muscle in usual practice: at least 10 (IUSCA position stand, Schoenfeld 2021, doi
+10.47206/ijsc.v1i1.81, read in a digest), and 12 to 20 found enough in trained men (Baz-Valle 2022, doi
+10.2478/hukin-2022-0017)."""
+
+
+def _steelyard(request: Request) -> Steelyard:
+    steelyard: Steelyard = request.app.state.steelyard
+    return steelyard
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A lifter on the first page: the session in progress, or the one that is next."""
+
+    lifter: LifterState
+    open_session: str | None
+    title: str
+
+
+async def turn(request: Request) -> HTMLResponse:
+    """Whose turn it is."""
+    steelyard = _steelyard(request)
+    turns = [_turn(steelyard, lifter) for lifter in steelyard.lifters()]
+    return page(request, "turn.html", turns=turns, machine=steelyard.home.gym.machine)
+
+
+def _turn(steelyard: Steelyard, lifter: LifterState) -> Turn:
+    session = steelyard.open_session(lifter.lifter)
+    outline = steelyard.session(session).session.outline if session else steelyard.next_outline(lifter.lifter)
+    known = steelyard.home.outlines.get(outline)
+    return Turn(lifter, session, known.title if known else outline)
+
+
+async def prepared(request: Request) -> HTMLResponse:
+    """The evening before: the session as it will go."""
+    steelyard, lifter = _steelyard(request), _lifter(request)
+    outline = request.query_params.get("outline") or steelyard.next_outline(lifter.lifter)
+    session = steelyard.prepare(lifter.lifter, outline)
+    shown = tuple(blocks(steelyard.home.gym, session, lifter.body_mass_kg, Unit(lifter.unit)))
+    return page(
+        request,
+        "prepared.html",
+        lifter=lifter,
+        unit=Unit(lifter.unit),
+        session=session,
+        outline=outline,
+        outlines=steelyard.home.outlines,
+        blocks=shown,
+        open_session=steelyard.open_session(lifter.lifter),
+        needs_screening=steelyard.needs_screening(lifter.lifter),
+        advice=steelyard.screening_advice(lifter.lifter),
+    )
+
+
+def _lifter(request: Request) -> LifterState:
+    return _steelyard(request).lifter(request.path_params["lifter"])
+
+
+async def screening(request: Request) -> HTMLResponse:
+    """The three questions."""
+    return page(request, "screening.html", lifter=_lifter(request))
+
+
+async def session(request: Request) -> Response:
+    """At the machine: the set to do now, or what the session came to."""
+    steelyard = _steelyard(request)
+    view = steelyard.session(request.path_params["session"])
+    if view.current is None:
+        return _finished(request, steelyard, view)
+    last = view.last.done if view.last else None
+    return page(
+        request,
+        "session.html",
+        view=view,
+        unit=view.unit,
+        shown=set_shown(steelyard.home.gym, view),
+        names=names_of(steelyard.home.gym.exercises),
+        position=len(view.session.sets) + len(view.session.skipped) + 1,
+        saved=wording.done_words(last, view.unit) if last else "",
+        effort_said=wording.effort_words(last) if last else "",
+        ask_effort=last is not None and last.role != "warm-up" and last.ended == "unsaid",
+        skipped=_skipped(request),
+        stop_signs=STOP_SIGNS,
+        following=[(one, wording) for one in view.prepared.sets[1:]],
+    )
+
+
+def _skipped(request: Request) -> str:
+    """The event of a skip that was just made, so that it can be taken back."""
+    named = request.query_params.get("skipped", "")
+    known = re.fullmatch("[0-9a-f]{32}", named) and named in _steelyard(request).state.ids
+    return named if known else ""
+
+
+def _finished(request: Request, steelyard: Steelyard, view: SessionView) -> HTMLResponse:
+    last = view.last.done if view.last else None
+    sets = [logged.done for logged in view.session.sets]
+    names = names_of(steelyard.home.gym.exercises)
+    took_s = (view.session.sets[-1].at - view.session.started_at).total_seconds() if sets else 0.0
+    return page(
+        request,
+        "finished.html",
+        view=view,
+        unit=view.unit,
+        names=names,
+        sentences=wording.summary(sets, names, view.unit),
+        work_sets=sum(1 for done in sets if done.role == "work"),
+        took_s=max(took_s, 0.0),
+        saved=wording.done_words(last, view.unit) if last else "",
+        effort_said=wording.effort_words(last) if last else "",
+        ask_effort=last is not None and last.role != "warm-up" and last.ended == "unsaid",
+        skipped=_skipped(request),
+    )
+
+
+async def review(request: Request) -> HTMLResponse:
+    """What was done, and what comes next."""
+    lifter = _lifter(request)
+    looked = _steelyard(request).review(lifter.lifter)
+    unit = Unit(lifter.unit)
+    bars = [Bar(week.name, week.sets) for week in looked.muscles]
+    return page(
+        request,
+        "review.html",
+        lifter=lifter,
+        unit=unit,
+        review=looked,
+        lines=[(line, _review_beam(line, unit), _last_sets(line, unit)) for line in looked.lines],
+        spans=Markup(draw_spans(bars, USUAL_SETS)) if bars else "",
+    )
+
+
+def _review_beam(line: ReviewLine, unit: Unit) -> Markup:
+    beam = Beam(line.ladder_kg, unit, now_kg=line.last_sets[0].felt_kg, next_kg=line.next_felt_kg)
+    return Markup(draw_beam(beam, title=f"{line.name}: last time and next time"))
+
+
+def _last_sets(line: ReviewLine, unit: Unit) -> str:
+    """The sets of the last day in words, without the exercise's name."""
+    return wording.summary(line.last_sets, {}, unit)[0].partition(": ")[2]
+
+
+async def machine(request: Request) -> Response:
+    """The stations, their loads and what they are rated for."""
+    steelyard = _steelyard(request)
+    unit = _unit(request)
+    if unit is None:
+        return RedirectResponse("/machine", 303)
+    views = steelyard.stations(_someone(steelyard))
+    return page(
+        request,
+        "machine.html",
+        machine=steelyard.home.gym.machine,
+        exercises=names_of(steelyard.home.gym.exercises),
+        stations=[(view, _ladder_beam(view, unit)) for view in views],
+        unit=unit,
+        other=Unit.LB if unit is Unit.KG else Unit.KG,
+    )
+
+
+def _ladder_beam(view: StationView, unit: Unit) -> Markup:
+    beam = Beam(view.loads.felt_kg, unit)
+    return Markup(draw_beam(beam, title=f"{view.station.title}: every load"))
+
+
+def _someone(steelyard: Steelyard) -> str | None:
+    """A lifter whose body mass is known, so that body-weight stations can be shown for somebody."""
+    known = [lifter for lifter in steelyard.lifters() if lifter.body_mass_kg is not None]
+    return known[0].lifter if known else None
+
+
+def _unit(request: Request) -> Unit | None:
+    """The unit asked for; None for one that there isn't."""
+    named = request.query_params.get("unit", "kg")
+    return Unit(named) if named in list(Unit) else None
+
+
+async def plates(request: Request) -> HTMLResponse:
+    """The rack."""
+    inventory = _steelyard(request).home.gym.inventory
+    total_kg = sum(plate.mass.kg * count for plate, count in inventory.counts.items())
+    rack = Markup(draw_rack(inventory))
+    return page(request, "plates.html", inventory=inventory, rack=rack, total_kg=total_kg, kg=Unit.KG, lb=Unit.LB)
+
+
+async def cautions(request: Request) -> HTMLResponse:
+    """What to know before, and when to stop."""
+    return page(request, "cautions.html", cautions=CAUTIONS, stop_signs=STOP_SIGNS)

@@ -1,0 +1,147 @@
+"""What a tap or a form may say, checked at the door."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from typing import Annotated, Any, Literal, TypeVar
+from urllib.parse import parse_qsl
+
+from msgspec import DecodeError, Meta, Struct, ValidationError, convert, json
+from starlette.requests import Request
+
+from steelyard.errors import OutOfRange
+from steelyard.web.answers import Unreadable
+from steelyard.web.guard import LARGEST_BODY
+
+EventId = Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
+Slot = Annotated[str, Meta(min_length=1, max_length=100)]
+Reps = Annotated[int, Meta(ge=0, le=200)]
+Left = Literal["failed", "0", "1", "2", "3", "4", "5"]
+
+ACCEPTED = {
+    "reps": "a whole number from 0 to 200",
+    "rir": "a whole number from 0 to 20",
+    "left": "failed, 0, 1, 2, 3, 4 or 5",
+    "failed": "true or false",
+    "event": "32 hexadecimal digits",
+    "target": "32 hexadecimal digits",
+    "slot": "the name of a set, such as 1.work.1.both",
+    "at": "a time with its zone, such as 2026-03-01T18:30:00Z",
+    "outline": "the name of an outline",
+    "note": "a text of at most 200 characters",
+    "active": "true or false",
+    "disease": "true or false",
+    "symptoms": "true or false",
+}
+
+
+class SetTap(Struct, forbid_unknown_fields=True):
+    """A set was done. at: when, if the tap had to wait for the server."""
+
+    slot: Slot
+    reps: Reps
+    rir: Annotated[int, Meta(ge=0, le=20)] | None = None
+    failed: bool = False
+    event: EventId | None = None
+    at: Annotated[datetime, Meta(tz=True)] | None = None
+    note: Annotated[str, Meta(max_length=200)] = ""
+
+
+class EffortTap(Struct, forbid_unknown_fields=True):
+    """How many more reps there would have been."""
+
+    target: EventId
+    left: Left
+    event: EventId | None = None
+    at: Annotated[datetime, Meta(tz=True)] | None = None
+
+
+class UndoTap(Struct, forbid_unknown_fields=True):
+    """The event of this id is not to count."""
+
+    target: EventId
+    event: EventId | None = None
+    at: Annotated[datetime, Meta(tz=True)] | None = None
+
+
+class SkipTap(Struct, forbid_unknown_fields=True):
+    """A set is left out."""
+
+    slot: Slot
+    event: EventId | None = None
+    at: Annotated[datetime, Meta(tz=True)] | None = None
+
+
+class EndTap(Struct, forbid_unknown_fields=True):
+    """The session is over."""
+
+    event: EventId | None = None
+    at: Annotated[datetime, Meta(tz=True)] | None = None
+
+
+class StartTap(Struct, forbid_unknown_fields=True):
+    """A session begins."""
+
+    outline: Annotated[str, Meta(min_length=1, max_length=100)]
+    event: EventId | None = None
+
+
+class ScreeningTap(Struct, forbid_unknown_fields=True):
+    """The three screening questions, answered."""
+
+    active: bool
+    disease: bool
+    symptoms: bool
+
+
+Tap = TypeVar("Tap", SetTap, EffortTap, UndoTap, SkipTap, EndTap, StartTap, ScreeningTap)
+
+
+async def read_tap(request: Request, kind: type[Tap]) -> Tap:
+    """The body of a request, a form or JSON, as a tap of this kind.
+
+    Raises: Unreadable if it is neither; OutOfRange for a value that is not accepted.
+    """
+    body = await _body(request)
+    is_json = "application/json" in request.headers.get("content-type", "")
+    values = _json(body) if is_json else _form(body)
+    try:
+        return convert(values, kind, strict=is_json)
+    except ValidationError as problem:
+        raise _out_of_range(problem, values) from None
+
+
+async def _body(request: Request) -> bytes:
+    """The body, read no further than a tap can be long, whatever length was announced."""
+    body = b""
+    async for part in request.stream():
+        body += part
+        if len(body) > LARGEST_BODY:
+            raise OutOfRange("the body", f"over {LARGEST_BODY} bytes", f"at most {LARGEST_BODY} bytes")
+    return body
+
+
+def _json(body: bytes) -> dict[str, Any]:
+    try:
+        return json.decode(body, type=dict[str, Any])
+    except (DecodeError, ValidationError) as problem:
+        raise Unreadable(f"the body is not a JSON object ({problem}); send one, or a form") from None
+
+
+def _form(body: bytes) -> dict[str, Any]:
+    """A form's values; fields left empty count as not filled in."""
+    try:
+        return dict(parse_qsl(body.decode(), strict_parsing=bool(body), max_num_fields=30))
+    except ValueError:
+        raise Unreadable("the body is not a form; send one, or a JSON object") from None
+
+
+def _out_of_range(problem: ValidationError, values: dict[str, Any]) -> OutOfRange:
+    """The refusal in our own words: which field, what it held, what is accepted."""
+    found = re.search(r"`\$\.(\w+)|field `(\w+)`", str(problem))
+    field = (found[1] or found[2]) if found else ""
+    if field not in ACCEPTED:
+        return OutOfRange("the form's field", f"'{field[:40]}'", "one that this form has")
+    value = f"'{str(values[field])[:60]}'" if field in values else "missing"
+    return OutOfRange(field, value, ACCEPTED[field])

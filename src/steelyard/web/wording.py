@@ -1,0 +1,109 @@
+"""Prepared and done sets in words, as the page says them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from steelyard.journal.events import SetDone
+from steelyard.plates.model import Move
+from steelyard.training.model import PreparedSet, Role, Side
+from steelyard.units import Unit, show_mass
+
+
+def reps_wanted(one: PreparedSet) -> str:
+    """The rep range in figures: ``8 to 10``, or ``8``."""
+    return str(one.reps_low) if one.reps_low == one.reps_high else f"{one.reps_low} to {one.reps_high}"
+
+
+def effort_wanted(one: PreparedSet) -> str:
+    """Where to stop."""
+    if one.role is Role.WARM_UP:
+        return "easy, to get warm"
+    if one.role is Role.TEST:
+        return f"light: stop with {one.rir} or more left"
+    if one.role in (Role.DROP, Role.REST_PAUSE):
+        return "as many as stay clean"
+    return "all you have in good form" if one.rir == 0 else f"stop with {one.rir} left"
+
+
+def place_in_exercise(one: PreparedSet) -> str:
+    """Which set of its exercise this is: ``warm-up 1 of 3``, ``set 2 of 3``."""
+    if one.role is Role.TEST:
+        return f"test set {one.number}"
+    named = {Role.WARM_UP: "warm-up", Role.WORK: "set", Role.DROP: "drop", Role.REST_PAUSE: "go-again"}[one.role]
+    return f"{named} {one.number} of {one.of}"
+
+
+def side_wanted(one: PreparedSet) -> str:
+    """Which arm or leg, for one-sided work; else empty."""
+    return "" if one.side is Side.BOTH else f"{one.side} side"
+
+
+def plate_words(moves: Sequence[Move], *, named: bool = False) -> str:
+    """What to do with the plates, in order: ``take off 5 kg from tip, then put on 10 kg, each side``.
+
+    named: name the horns even where all moves are on one; several are always named.
+    """
+    named = named or len({move.horn for move in moves}) > 1
+    alike = len({move.sides for move in moves}) == 1
+    said, verb = [], ""
+    for (horn, on), group in groupby(moves, key=lambda move: (move.horn, move.on)):
+        plates = tuple(group)
+        where = f" {'on' if on else 'from'} {horn}" if named else ""
+        each = ", each side" if plates[0].sides > 1 and not alike else ""
+        again, verb = verb, "put on" if on else "take off"
+        said.append(f"{'' if verb == again else verb + ' '}{listed([m.plate.name for m in plates])}{where}{each}")
+    return ", then ".join(said) + (", each side" if moves and alike and moves[0].sides > 1 else "")
+
+
+def done_words(done: SetDone, unit: Unit) -> str:
+    """A set done: ``10 reps at 66.8 kg``, with the side where there is one."""
+    side = "" if done.side == Side.BOTH else f", {done.side} side"
+    return f"{done.reps} {'rep' if done.reps == 1 else 'reps'} at {show_mass(done.felt_kg, unit)}{side}"
+
+
+def effort_words(done: SetDone) -> str:
+    """How a set ended, if it was said; else empty."""
+    if done.ended == "failure":
+        return "ended in failure"
+    if done.rir is None:
+        return ""
+    return "5 or more left" if done.rir >= 5 else f"{done.rir} left"
+
+
+def listed(words: Sequence[str]) -> str:
+    """A list as it is said.
+
+    >>> listed(["8", "8", "7"])
+    '8, 8 and 7'
+    """
+    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
+
+
+def keys_for(one: PreparedSet) -> tuple[int, ...]:
+    """The nine rep counts on the pad, with the range wanted in the middle.
+
+    A set that falls short is more usual than one that runs far over, so the pad reaches further down than up.
+    """
+    first = max(1, (one.reps_low + one.reps_high) // 2 - 4)
+    return tuple(range(first, first + 9))
+
+
+def summary(sets: Sequence[SetDone], names: dict[str, str], unit: Unit) -> tuple[str, ...]:
+    """What was done, a sentence for each exercise in the order of doing; warm-ups are left out."""
+    worked = [done for done in sets if done.role != Role.WARM_UP]
+    said = []
+    for exercise in dict.fromkeys(done.exercise for done in worked):
+        mine = [done for done in worked if done.exercise == exercise]
+        said.append(f"{names.get(exercise, exercise)}: {_reps_by_load(mine, unit)}.")
+    return tuple(said)
+
+
+def _reps_by_load(sets: Sequence[SetDone], unit: Unit) -> str:
+    """``10, 9 and 8 reps at 66.8 kg; 12 at 44.0 kg``; sides are told apart where there are two."""
+    parts = []
+    for (felt, side), group in groupby(sets, key=lambda done: (show_mass(done.felt_kg, unit), done.side)):
+        where = "" if side == Side.BOTH else f" {side}"
+        parts.append(f"{listed([str(done.reps) for done in group])}{where} at {felt}")
+    return "; ".join(parts)

@@ -1,0 +1,152 @@
+"""A real Chromium, and a real server on a demo home of its own that can be killed and started again."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from steelyard.demo import ensure_demo
+from steelyard.journal.events import Event, SetDone
+from steelyard.journal.sqlite import SqliteJournal
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+FLAGS = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+PHONE = {"width": 390, "height": 844}
+PATIENCE_MS = 15_000
+
+
+def chromium() -> str | None:
+    """Where Debian's Chromium is, if it is there."""
+    return os.environ.get("STEELYARD_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One Chromium for all tests."""
+    required = os.environ.get("STEELYARD_BROWSER") == "require"
+    found = chromium()
+    if found is None:
+        reason = "no Chromium: apt-get install chromium, or set STEELYARD_CHROMIUM to its path"
+        pytest.fail(reason) if required else pytest.skip(reason)
+    if not required:
+        pytest.importorskip("playwright.sync_api")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=found, args=list(FLAGS))
+        yield launched
+        launched.close()
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    """A phone; a test that leaves an uncaught error in the page's script fails."""
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    context.set_default_timeout(PATIENCE_MS)
+    opened = context.new_page()
+    faults: list[str] = []
+    opened.on("pageerror", lambda fault: faults.append(str(fault)))
+    yield opened
+    context.close()
+    assert faults == []
+
+
+@pytest.fixture(scope="session")
+def demo_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A demo home, made once; tests work on copies."""
+    folder = tmp_path_factory.mktemp("demo") / "home"
+    ensure_demo(folder, datetime.now().astimezone())
+    return folder
+
+
+@dataclass
+class Gym:
+    """A served home."""
+
+    folder: Path
+    port: int
+    process: subprocess.Popen[bytes] | None = None
+
+    @property
+    def address(self) -> str:
+        """Where the page is."""
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        """Serve, and return once the page answers."""
+        command = [
+            sys.executable,
+            "-m",
+            "steelyard",
+            "serve",
+            "--home",
+            str(self.folder),
+            "--port",
+            str(self.port),
+        ]
+        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
+        for _ in range(200):
+            try:
+                with urllib.request.urlopen(f"{self.address}/cautions"):
+                    return
+            except OSError:
+                time.sleep(0.05)
+        raise AssertionError("the server did not come up in 10 s")
+
+    def kill(self) -> None:
+        """End the server as a power cut would."""
+        if self.process is not None:
+            self.process.kill()
+            self.process.wait()
+            self.process = None
+
+    def events(self) -> list[Event]:
+        """What is on disk."""
+        journal = SqliteJournal(self.folder / "journal.db")
+        try:
+            return journal.events()
+        finally:
+            journal.close()
+
+    def sets_of(self, session_page: str) -> list[SetDone]:
+        """Sets logged in the session of this page address."""
+        session = session_page.partition("/session/")[2].partition("?")[0].partition("#")[0]
+        bodies = [event.body for event in self.events()]
+        return [body for body in bodies if isinstance(body, SetDone) and body.session == session]
+
+
+@pytest.fixture
+def gym(demo_home: Path, tmp_path: Path) -> Iterator[Gym]:
+    """A demo home of its own, served on a free port."""
+    folder = tmp_path / "home"
+    shutil.copytree(demo_home, folder)
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    served = Gym(folder, port)
+    served.start()
+    yield served
+    served.kill()

@@ -1,0 +1,96 @@
+"""Sets in words, as the page says them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from steelyard.errors import OutOfRange
+from steelyard.journal.events import SetDone
+from steelyard.plates.model import Move, Plate
+from steelyard.training.model import PreparedSet, Role, Side
+from steelyard.units import Mass, Unit
+from steelyard.web import wording
+from steelyard.web.serving import listening, shown_host
+
+TEN, FIVE, SMALL = (Plate(f"{mass} kg", Mass(Decimal(mass), Unit.KG), 0.02) for mass in ("10", "5", "1.25"))
+WORK = PreparedSet("1.work.1", "row", "bench", Role.WORK, 1, 3, Side.BOTH, 8, 10, 2, 120.0, {}, 60.0, 60.0, (), "")
+DONE = SetDone("s", "l", "m", "bench", "row", "1", "work", "both", {}, 60.0, 10, None, "unsaid")
+
+
+def test_off_and_on_at_one_horn_is_one_sentence() -> None:
+    moves = [Move(False, FIVE, "arm", 2), Move(True, TEN, "arm", 2), Move(True, SMALL, "arm", 2)]
+    assert wording.plate_words(moves) == "take off 5 kg, then put on 10 kg and 1.25 kg, each side"
+
+
+def test_several_horns_are_named() -> None:
+    moves = [Move(True, TEN, "near", 2), Move(True, FIVE, "far", 2)]
+    assert wording.plate_words(moves) == "put on 10 kg on near, then 5 kg on far, each side"
+
+
+def test_sides_that_differ_are_said_where_they_apply() -> None:
+    moves = [Move(True, TEN, "near", 1), Move(True, FIVE, "far", 2)]
+    assert wording.plate_words(moves) == "put on 10 kg on near, then 5 kg on far, each side"
+    moves = [Move(True, FIVE, "far", 2), Move(False, TEN, "near", 1)]
+    assert wording.plate_words(moves) == "put on 5 kg on far, each side, then take off 10 kg from near"
+
+
+def test_no_moves_need_no_words() -> None:
+    assert wording.plate_words([]) == ""
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [(8, 10, "8 to 10"), (5, 5, "5")],
+)
+def test_a_range_of_one_is_one_figure(low: int, high: int, said: str) -> None:
+    assert wording.reps_wanted(replace(WORK, reps_low=low, reps_high=high)) == said
+
+
+def test_effort_says_where_to_stop() -> None:
+    assert wording.effort_wanted(WORK) == "stop with 2 left"
+    assert wording.effort_wanted(replace(WORK, rir=0)) == "all you have in good form"
+    assert wording.effort_wanted(replace(WORK, role=Role.TEST, rir=4)) == "light: stop with 4 or more left"
+
+
+@pytest.mark.parametrize(("low", "high"), [(1, 1), (3, 5), (8, 10), (20, 30)])
+def test_the_pad_holds_nine_counts_round_the_range(low: int, high: int) -> None:
+    keys = wording.keys_for(replace(WORK, reps_low=low, reps_high=high))
+    assert len(keys) == 9
+    assert keys[0] >= 1
+    assert keys[0] <= (low + high) // 2 <= keys[-1]
+
+
+def test_a_set_done_is_said_with_its_side() -> None:
+    assert wording.done_words(DONE, Unit.KG) == "10 reps at 60.0 kg"
+    assert wording.done_words(replace(DONE, reps=1, side="left"), Unit.KG) == "1 rep at 60.0 kg, left side"
+
+
+def test_the_summary_groups_reps_by_load_and_leaves_warm_ups_out() -> None:
+    sets = [
+        replace(DONE, role="warm-up", felt_kg=30.0),
+        DONE,
+        replace(DONE, reps=9),
+        replace(DONE, reps=8, felt_kg=50.0),
+    ]
+    assert wording.summary(sets, {"row": "Row"}, Unit.KG) == ("Row: 10 and 9 at 60.0 kg; 8 at 50.0 kg.",)
+
+
+def test_a_port_that_is_taken_is_told_in_one_line() -> None:
+    with listening("127.0.0.1", 0) as first:
+        first.listen()
+        with pytest.raises(OutOfRange, match=r"^address is 127\.0\.0\.1:\d+ \(.+\); it must be a free one"):
+            listening("127.0.0.1", first.getsockname()[1])
+
+
+def test_a_host_that_is_none_is_told_in_one_line() -> None:
+    with pytest.raises(OutOfRange, match="address is 300"):
+        listening("300.1.1.1", 0)
+
+
+def test_the_whole_network_is_shown_as_an_address_to_open() -> None:
+    assert shown_host("127.0.0.1") == "127.0.0.1"
+    assert shown_host("::1") == "[::1]"
+    assert shown_host("0.0.0.0") != "0.0.0.0"
