@@ -73,14 +73,14 @@ def estimate(observations: Sequence[Observation]) -> Estimate | None:
     >>> round(known.one_rm_kg, 2), round(known.sd_log, 3), round(expected_reps(known, 75.0), 6)
     (101.25, 0.038, 10.0)
     """
-    readings = [_read(each) for each in observations if _is_usable(each)]
-    telling = sorted((each for each in readings if each.side == 0), key=lambda each: -each.days_ago)
+    readings = sorted(
+        map(_read, filter(_is_usable, observations)), key=lambda each: (-each.days_ago, each.log_max)
+    )
+    telling = [each for each in readings if each.side == 0]
     if not telling:
         return None
     mean, variance = _today(telling)
-    for bound in readings:
-        if bound.side * (bound.log_max - mean) > 0:
-            mean, variance = _meet(mean, variance, bound.log_max, bound.variance + _ageing(bound))
+    mean = _bounded(mean, variance, (each for each in readings if each.side != 0))
     weights = [1.0 / (each.variance + _ageing(each)) for each in telling]
     seen = math.fsum(weight * each.reps for weight, each in zip(weights, telling, strict=True)) / math.fsum(
         weights
@@ -229,6 +229,20 @@ def _meet(mean: float, variance: float, seen: float, seen_variance: float) -> tu
         return seen, seen_variance
     gain = variance / (variance + seen_variance)
     return mean + gain * (seen - mean), gain * seen_variance
+
+
+def _bounded(mean: float, variance: float, bounds: Iterable[_Reading]) -> float:
+    """The mean moved by the one bound that it breaks furthest, an upper one first: heavy loads are the danger.
+
+    A bound leaves the variance as it is, so that a row of sets nobody judged neither ratchets nor makes sure.
+    """
+    moved = [
+        _meet(mean, variance, bound.log_max, bound.variance + _ageing(bound))[0]
+        for bound in bounds
+        if bound.side * (bound.log_max - mean) > 0
+    ]
+    lowest = min(moved, default=mean)
+    return lowest if lowest < mean else max(moved, default=mean)
 
 
 def _spread(known: Estimate, reps: int, capacity: float) -> float:
