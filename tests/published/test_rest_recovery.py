@@ -63,7 +63,7 @@ def test_what_is_recovered_does_not_depend_on_the_load() -> None:
 
 
 def test_a_known_failure_of_the_model_is_still_one() -> None:
-    """A second maximal single after a minute succeeds in 83 to 89 % of cases (J Strength Cond Res 1994;8(1), read).
+    """A second maximal single after a minute succeeds in 83 to 89 % (J Strength Cond Res 1994;8(1), read).
 
     The pools predict none, so they must not be trusted near the maximum.
     """

@@ -49,8 +49,8 @@ def test_a_report_is_less_sure_than_a_failure_and_the_less_the_more_is_left() ->
 
 
 def test_reports_in_long_sets_count_for_less() -> None:
-    short = known_from(replace(FAILED, reps=10, rir=2, ended=Ended.REPORTED))
-    long = known_from(replace(FAILED, reps=11, rir=2, ended=Ended.REPORTED))
+    short = known_from(replace(FAILED, reps=12, rir=2, ended=Ended.REPORTED))
+    long = known_from(replace(FAILED, reps=13, rir=2, ended=Ended.REPORTED))
     assert long.sd_log > 1.3 * short.sd_log
 
 
