@@ -13,8 +13,10 @@ from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.rack import draw_rack
 from steelyard.drawing.spans import Bar, draw_spans
 from steelyard.journal.fold import LifterState
+from steelyard.plates.loading import largest_gap
 from steelyard.review.report import ReviewLine
-from steelyard.service import SessionView, StationView, Steelyard
+from steelyard.service import SessionView, Steelyard
+from steelyard.training.gym import StationLoads
 from steelyard.training.rules import CAUTIONS, STOP_SIGNS
 from steelyard.units import Unit
 from steelyard.web import wording
@@ -112,7 +114,7 @@ async def session(request: Request) -> Response:
 def _skipped(request: Request) -> str:
     """The event of a skip that was just made, so that it can be taken back."""
     named = request.query_params.get("skipped", "")
-    known = re.fullmatch("[0-9a-f]{32}", named) and named in _steelyard(request).state.ids
+    known = re.fullmatch("[0-9a-f]{32}", named) and _steelyard(request)._known(named)
     return named if known else ""
 
 
@@ -170,21 +172,22 @@ async def machine(request: Request) -> Response:
     unit = _unit(request)
     if unit is None:
         return RedirectResponse("/machine", 303)
-    views = steelyard.stations(_someone(steelyard))
     return page(
         request,
         "machine.html",
         machine=steelyard.home.gym.machine,
         exercises=names_of(steelyard.home.gym.exercises),
-        stations=[(view, _ladder_beam(view, unit)) for view in views],
+        stations=[_station_shown(loads, unit) for loads in steelyard.stations(_someone(steelyard))],
         unit=unit,
         other=Unit.LB if unit is Unit.KG else Unit.KG,
     )
 
 
-def _ladder_beam(view: StationView, unit: Unit) -> Markup:
-    beam = Beam(view.loads.felt_kg, unit)
-    return Markup(draw_beam(beam, title=f"{view.station.title}: every load"))
+def _station_shown(loads: StationLoads, unit: Unit) -> tuple[StationLoads, Markup, float]:
+    """A station with its beam and its largest step. [kg]"""
+    gap = largest_gap(loads.ladder)
+    beam = draw_beam(Beam(loads.felt_kg, unit), title=f"{loads.station.title}: every load")
+    return loads, Markup(beam), gap.step_kg if gap else 0.0
 
 
 def _someone(steelyard: Steelyard) -> str | None:

@@ -10,7 +10,6 @@ from markupsafe import Markup
 
 from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.stack import HornChange, draw_stack, horn_change
-from steelyard.errors import SteelyardError
 from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Loading, Move
 from steelyard.service import SessionView
@@ -29,8 +28,9 @@ class Bench:
     unit: Unit
 
     def now_kg(self, loading: Loading) -> float:
-        """What the lifter would feel with these plates. [kg]"""
-        return felt_kg(self.loads.law, loading)
+        """What the lifter would feel with these plates; those on horns of another arm don't count. [kg]"""
+        mine = {share.horn.name for share in self.loads.law.shares}
+        return felt_kg(self.loads.law, {name: stack for name, stack in loading.items() if name in mine})
 
     def stack(self, loading: Loading, moves: Sequence[Move], *, small: bool = False) -> Markup:
         """The horns with this loading, and the moves that lead to it."""
@@ -93,7 +93,7 @@ def set_shown(gym: Gym, view: SessionView) -> SetShown | None:
     beam = Beam(
         rungs_kg=tuple(view.prepared.ladders.get(one.station, bench.loads.felt_kg)),
         unit=view.unit,
-        now_kg=_felt_now(bench, view, one),
+        now_kg=bench.now_kg(view.on_horns) if one.moves else one.felt_kg,
         next_kg=one.felt_kg,
         fitting_kg=one.fitting_kg,
     )
@@ -111,16 +111,6 @@ def set_shown(gym: Gym, view: SessionView) -> SetShown | None:
         side=wording.side_wanted(one),
         keys=wording.keys_for(one),
     )
-
-
-def _felt_now(bench: Bench, view: SessionView, one: PreparedSet) -> float | None:
-    """What this station would feel like with the plates as they are; None if it can't be said. [kg]"""
-    if not one.moves:
-        return one.felt_kg
-    try:
-        return bench.now_kg(view.on_horns)
-    except SteelyardError:  # plates that this station can't carry are on another arm
-        return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,162 @@
+"""Write docs/pictures: the page of a demo home in representative states, on a phone and on a tablet.
+
+Run from the root of the repository, with the test extra installed and Chromium on the path (or named by
+STEELYARD_CHROMIUM):
+
+    python builders/screenshots.py [FOLDER]
+
+The demo's history ends the day before it is made, so dates in the pictures are those of the day of making.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, sync_playwright
+
+FLAGS = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+SIZES = {"390x844": (390, 844), "820x1180": (820, 1180)}
+LARGEST_PICTURE = 150_000
+"""Pictures are kept under this, since they live in the repository. [bytes]"""
+
+
+@contextmanager
+def served_demo() -> Iterator[str]:
+    """A demo home in a temporary folder, served; gives the address."""
+    with tempfile.TemporaryDirectory() as folder:
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            port = probe.getsockname()[1]
+        command = [sys.executable, "-m", "steelyard", "demo", "--home", f"{folder}/demo", "--port", str(port)]
+        server = subprocess.Popen(command, stdout=subprocess.DEVNULL)
+        try:
+            wait_for(f"http://127.0.0.1:{port}/")
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            server.terminate()
+            server.wait()
+
+
+def wait_for(address: str) -> None:
+    """Return once the page answers."""
+    for _ in range(600):
+        try:
+            with urllib.request.urlopen(address):
+                return
+        except OSError:
+            time.sleep(0.1)
+    raise SystemExit(f"{address} does not answer")
+
+
+def begin(page: Page, address: str, person: int) -> None:
+    """Go to the session of a lifter; start it if it is not in progress."""
+    page.goto(address)
+    page.locator(".person .go").nth(person).click()
+    if page.locator("[data-slot]").count() == 0:
+        page.get_by_role("button", name="Start").first.click()
+    page.locator("[data-slot]").wait_for()
+
+
+def tap(page: Page) -> None:
+    """Do the set that is shown, at the low end of its range."""
+    slot = page.locator("[data-slot]").get_attribute("data-slot")
+    page.locator(".keys .in").first.click()
+    page.locator(f'.pad:not([data-slot="{slot}"]), .summary').first.wait_for()
+
+
+def tap_until(page: Page, words: str) -> bool:
+    """Tap on until a set's line or orders say these words; returns whether they did."""
+    while page.locator("[data-slot]").count():
+        if words.lower() in page.locator(".task").inner_text().lower():
+            return True
+        tap(page)
+    return False
+
+
+def take(page: Page, folder: Path, name: str) -> None:
+    """Keep a picture of what the screen shows."""
+    path = folder / f"{name}.png"
+    page.mouse.move(0, 0)
+    page.screenshot(path=path)
+    size = path.stat().st_size
+    print(f"{path.name}: {size / 1000:.0f} kB")
+    if size > LARGEST_PICTURE:
+        raise SystemExit(f"{path} is {size} bytes long; it must be at most {LARGEST_PICTURE}")
+
+
+def take_all(browser: Browser, address: str, folder: Path, size: str) -> None:
+    """Every state in one size."""
+    width, height = SIZES[size]
+    context = browser.new_context(viewport={"width": width, "height": height}, color_scheme="light")
+    page = context.new_page()
+    page.goto(address)
+    take(page, folder, f"turn-{size}")
+    who = (page.locator(".person .aside").first.get_attribute("href") or "").rpartition("/")[2]
+    pages = {"prepared": f"/lifter/{who}", "review": f"/review/{who}", "machine": "/machine", "plates": "/plates"}
+    for name, place in pages.items():
+        page.goto(address + place)
+        take(page, folder, f"{name}-{size}")
+    begin(page, address, 0)
+    if tap_until(page, "set 1 of"):
+        take(page, folder, f"session-{size}")
+        tap(page)
+        take(page, folder, f"session-saved-{size}")
+    page.emulate_media(color_scheme="dark")
+    take(page, folder, f"session-dark-{size}")
+    context.close()
+
+
+def take_techniques(browser: Browser, address: str, folder: Path) -> None:
+    """A drop set, a rest-pause and one-arm work, wherever the demo's sessions have them; then the end."""
+    context = browser.new_context(viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    begin(page, address, 1)
+    wanted = {"drop": "strip now", "rest-pause": "go again", "one-arm": "left side"}
+    while page.locator("[data-slot]").count():
+        said = page.locator(".task").inner_text().lower()
+        for name in [name for name, words in wanted.items() if words in said]:
+            take(page, folder, f"{name}-390x844")
+            del wanted[name]
+        tap(page)
+    take(page, folder, "finished-390x844")
+    context.close()
+
+
+def main() -> None:
+    """Take them all."""
+    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else Path("docs/pictures")
+    folder.mkdir(parents=True, exist_ok=True)
+    chromium = os.environ.get("STEELYARD_CHROMIUM") or shutil.which("chromium")
+    if chromium is None:
+        raise SystemExit("no Chromium: apt-get install chromium, or set STEELYARD_CHROMIUM to its path")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=list(FLAGS))
+        for size in SIZES:
+            with served_demo() as address:
+                take_all(browser, address, folder, size)
+        with served_demo() as address:
+            take_techniques(browser, address, folder)
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()
