@@ -175,8 +175,8 @@ def _read(seen: Observation) -> _Reading:
 def _rir_error_reps(reps: int, left: int) -> float:
     """Standard deviation of the reps really left.
 
-    Whether a set is long goes by the reps done: with the guess itself added, high guesses would weigh less than low
-    ones and the estimate would come out low (by 1.5 % with simulated lifters).
+    Whether a set is long goes by the reps done: with the guess itself added, high guesses would weigh less than
+    low ones and the estimate would come out low (by 1.5 % with simulated lifters).
     """
     last = len(RIR_ERROR_REPS) - 1
     sd = RIR_ERROR_REPS[min(left, last)] + 0.35 * max(0, left - last)
