@@ -7,7 +7,7 @@ can depend on how they came.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -89,9 +89,14 @@ class State:
 
     def sets_of(self, lifter: str) -> list[LoggedSet]:
         """All sets of a lifter that count, in sessions or by themselves, in the order (at, id)."""
-        in_sessions = [logged for session in self.sessions.values() for logged in session.sets]
-        mine = [logged for logged in (*in_sessions, *self.loose) if logged.done.lifter == lifter]
+        mine = [logged for logged in self.sets() if logged.done.lifter == lifter]
         return sorted(mine, key=lambda logged: (logged.at, logged.id))
+
+    def sets(self) -> Iterator[LoggedSet]:
+        """All sets that count, whoever did them, session by session."""
+        for session in self.sessions.values():
+            yield from session.sets
+        yield from self.loose
 
 
 def fold(events: Iterable[Event]) -> State:

@@ -106,6 +106,14 @@ def default_rest_s(exercise: Exercise, reps: int) -> float:
     return 120.0 if exercise.compound else 75.0
 
 
+SECONDS_PER_REP = 4.0
+"""Two seconds up and two down, a usual tempo in studies ("regular" in PMC6006544; ACSM 2009 advises
+1 to 2 s each way). [s]"""
+WARM_UP_REST_S = 45.0
+"""Between warm-up sets. Common practice: not longer than the plates take. [s]"""
+BETWEEN_ARMS_S = 15.0
+"""From one arm to the other. Common practice: long enough to change hands. [s]"""
+
 # ---- volume ----
 
 HARD_RIR = 4

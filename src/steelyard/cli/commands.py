@@ -1,0 +1,277 @@
+"""What each command does: data to standard output, everything else to standard error."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+from random import SystemRandom
+from typing import TYPE_CHECKING
+
+from steelyard.cli.parser import make_parser
+from steelyard.errors import OutOfRange, SteelyardError
+
+if TYPE_CHECKING:
+    from steelyard.service import Steelyard
+    from steelyard.units import Unit
+
+Serve = Callable[["Steelyard", str, int, Callable[[str], None]], None]
+
+
+def run(arguments: Sequence[str], *, serve_page: Serve) -> int:
+    """Run one command line; returns the exit code: 0 done, 1 refused with a message, 2 not understood."""
+    parser = make_parser()
+    args = parser.parse_args(arguments)
+    if args.version:
+        from importlib.metadata import version  # noqa: PLC0415  slow to import and rarely asked
+
+        print(f"steelyard {version('steelyard')}")
+        return 0
+    if args.command is None:
+        parser.print_help()
+        return 0
+    try:
+        COMMANDS[args.command](args, serve_page)
+    except SteelyardError as problem:
+        print(f"steelyard: {problem}", file=sys.stderr)
+        return 1
+    except BrokenPipeError:  # the reader of a pipe went away, as in `steelyard plates row | head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+    return 0
+
+
+def home_folder(args: argparse.Namespace) -> Path:
+    """The home folder meant by the command line, the environment or the current folder."""
+    if args.home is not None:
+        return Path(args.home)
+    if os.environ.get("STEELYARD_HOME"):
+        return Path(os.environ["STEELYARD_HOME"])
+    return Path() if Path("machine.toml").is_file() else Path.home() / "steelyard"
+
+
+def open_steelyard(folder: Path) -> Steelyard:
+    """The use cases on a home folder, with the real clock and real randomness."""
+    from steelyard.home import read_home  # noqa: PLC0415  --help must not wait for it
+    from steelyard.journal.sqlite import SqliteJournal  # noqa: PLC0415
+    from steelyard.service import Steelyard  # noqa: PLC0415
+
+    home = read_home(folder)
+    return Steelyard(
+        home,
+        SqliteJournal(home.journal),
+        clock=lambda: datetime.now().astimezone(),
+        random=SystemRandom(),
+        origin="cli",
+    )
+
+
+def _one_lifter(steelyard: Steelyard, named: str | None) -> str:
+    """The lifter named, or the only one there is."""
+    if named is not None:
+        return steelyard.lifter(named).lifter
+    everyone = [lifter.lifter for lifter in steelyard.lifters()]
+    if len(everyone) == 1:
+        return everyone[0]
+    if not everyone:
+        raise OutOfRange("the list of lifters", "empty", "one or more; add one with: steelyard lifter add")
+    raise OutOfRange("lifter", "not named", f"one of {', '.join(everyone)}")
+
+
+def _demo(args: argparse.Namespace, serve_page: Serve) -> None:
+    from steelyard.demo import DEMO_FOLDER, ensure_demo  # noqa: PLC0415
+
+    folder = args.home or Path.home() / DEMO_FOLDER
+    made = ensure_demo(folder, datetime.now().astimezone(), afresh=args.afresh)
+    print(f"{'Made' if made else 'Using'} the demo home in {folder}; its people and history are invented.")
+    if not args.no_page:
+        _serve_folder(folder, args, serve_page)
+
+
+def _serve(args: argparse.Namespace, serve_page: Serve) -> None:
+    _serve_folder(home_folder(args), args, serve_page)
+
+
+def _serve_folder(folder: Path, args: argparse.Namespace, serve_page: Serve) -> None:
+    if not 0 <= args.port <= 65535:
+        raise OutOfRange("port", args.port, "from 0 to 65535")
+    steelyard = open_steelyard(folder)
+
+    def ready(address: str) -> None:
+        print(f"Open {address} in a browser; stop with Ctrl+C.", flush=True)
+
+    serve_page(steelyard, args.host, args.port, ready)
+
+
+def _setup(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.home import make_home  # noqa: PLC0415
+
+    folder = home_folder(args)
+    make_home(folder, args.machine)
+    print(f"Made {folder}. Edit machine.toml and plates.toml to match your gym, then: steelyard lifter add")
+
+
+def _lifter(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.units import Unit, parse_mass, show_mass  # noqa: PLC0415
+
+    steelyard = open_steelyard(home_folder(args))
+    if args.action == "add":
+        steelyard.add_lifter(args.lifter, args.name, Unit(args.unit), args.months)
+        print(f"{args.name} is on record as {args.lifter}.")
+    elif args.action == "weigh":
+        unit = Unit(steelyard.lifter(args.lifter).unit)
+        weighed = parse_mass(args.mass, unit)
+        steelyard.record_body_mass(args.lifter, weighed.kg)
+        print(f"{args.lifter} weighs {weighed}.")
+    else:
+        for lifter in steelyard.lifters():
+            mass = show_mass(lifter.body_mass_kg, Unit(lifter.unit)) if lifter.body_mass_kg else "not weighed"
+            print(f"{lifter.lifter}: {lifter.name}, {mass}, reads {lifter.unit}")
+
+
+def _machine(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.cli.text import resistance_lines, station_lines  # noqa: PLC0415
+    from steelyard.home import read_text  # noqa: PLC0415
+    from steelyard.machine.file import read_machine  # noqa: PLC0415
+
+    if args.check is not None:
+        machine = read_machine(read_text(args.check), args.check.name)
+        print(f"{args.check.name} is sound: {machine.name}, {len(machine.stations)} stations.")
+        return
+    steelyard = open_steelyard(home_folder(args))
+    if args.exercises:
+        for exercise in steelyard.home.gym.exercises.values():
+            print(f"{exercise.id}: {exercise.name}")
+        return
+    unit = _unit(steelyard, args.lifter)
+    views = steelyard.stations(args.lifter, one_arm=args.one_arm, only=args.station)
+    print(steelyard.home.gym.machine.name)
+    for loads in views:
+        print()
+        print("\n".join(station_lines(loads, unit)))
+        if args.station:
+            machine = steelyard.home.gym.machine
+            print("\n".join(resistance_lines(machine, loads, unit, one_arm=args.one_arm)))
+
+
+def _unit(steelyard: Steelyard, lifter: str | None) -> Unit:
+    from steelyard.units import Unit  # noqa: PLC0415
+
+    return Unit(steelyard.lifter(lifter).unit) if lifter else Unit.KG
+
+
+def _plates(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.cli.text import ladder_lines, plate_line  # noqa: PLC0415
+    from steelyard.plates.loading import build_exactly  # noqa: PLC0415
+    from steelyard.units import parse_mass  # noqa: PLC0415
+
+    steelyard = open_steelyard(home_folder(args))
+    if args.station is None:
+        if args.felt is not None:
+            raise OutOfRange(
+                "--felt", f"given without a station ({args.felt})", "used with one: steelyard plates STATION"
+            )
+        for plate, count in steelyard.home.gym.inventory.counts.items():
+            print(plate_line(plate, count))
+        return
+    unit = _unit(steelyard, args.lifter)
+    (loads,) = steelyard.stations(args.lifter, one_arm=args.one_arm, only=args.station)
+    rungs = loads.ladder
+    if args.felt is not None:
+        wanted, within = parse_mass(args.felt, unit), parse_mass(args.within, unit)
+        rungs = (build_exactly(loads.ladder, wanted.kg, within.kg, unit=unit),)
+    print("\n".join(ladder_lines(rungs, loads.horns, unit)))
+
+
+def _prepare(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.cli.text import session_lines  # noqa: PLC0415
+    from steelyard.units import Unit  # noqa: PLC0415
+
+    steelyard = open_steelyard(home_folder(args))
+    who = steelyard.lifter(_one_lifter(steelyard, args.lifter))
+    begun = steelyard.open_session(who.lifter)
+    if begun is not None and args.outline is None:
+        session = steelyard.session(begun).prepared
+    else:
+        session = steelyard.prepare(who.lifter, args.outline or steelyard.next_outline(who.lifter))
+    print("\n".join(session_lines(session, steelyard.home.gym, Unit(who.unit), who.name)))
+
+
+def _log(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.cli.text import set_lines  # noqa: PLC0415
+
+    steelyard = open_steelyard(home_folder(args))
+    who = _one_lifter(steelyard, args.lifter)
+    if args.exercise is not None:
+        loading = dict(_horn_plates(text) for text in args.plates)
+        steelyard.log_loose(
+            who, args.exercise, loading, args.reps, rir=args.left, failed=args.failed, station=args.station
+        )
+        print(f"Saved: {args.reps} reps of {args.exercise}.")
+        return
+    if args.plates or args.station:
+        raise OutOfRange("--exercise", "not given", "given with --plates and --station")
+    begun = steelyard.open_session(who)
+    if begun is None:
+        begun = steelyard.start_session(who, args.outline or steelyard.next_outline(who))
+    current = steelyard.session(begun).current
+    if current is None:
+        raise OutOfRange("the session", "done to its end", "one with sets left; begin the next one with --outline")
+    steelyard.log_set(begun, current.slot, args.reps, rir=args.left, failed=args.failed)
+    print(f"Saved: {args.reps} reps of {steelyard.home.gym.exercises[current.exercise].name}.")
+    after = steelyard.session(begun)
+    if after.current is None:
+        steelyard.end_session(begun)
+        print("That was the last set of the session.")
+    else:
+        print("Next, " + steelyard.home.gym.exercises[after.current.exercise].name + ":")
+        print("\n".join(set_lines(after.current, steelyard.home.gym, after.unit)))
+
+
+def _horn_plates(text: str) -> tuple[str, tuple[str, ...]]:
+    """``tip=20 kg,10 kg`` as a horn and its plates, innermost first."""
+    horn, equals, names = text.partition("=")
+    if not equals:
+        raise OutOfRange("--plates", f"'{text}'", "a horn, =, and plates, such as tip=20 kg,10 kg")
+    return horn.strip(), tuple(name.strip() for name in names.split(",") if name.strip())
+
+
+def _review(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.cli.text import review_lines  # noqa: PLC0415
+    from steelyard.units import Unit  # noqa: PLC0415
+
+    steelyard = open_steelyard(home_folder(args))
+    who = steelyard.lifter(_one_lifter(steelyard, args.lifter))
+    print("\n".join(review_lines(steelyard.review(who.lifter), Unit(who.unit))))
+
+
+def _journal(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.home import read_text  # noqa: PLC0415
+
+    steelyard = open_steelyard(home_folder(args))
+    if args.action == "export":
+        for line in steelyard.export_sets() if args.csv else steelyard.export_events():
+            print(line)
+        return
+    text = sys.stdin.read() if str(args.file) == "-" else read_text(args.file, most=None)
+    read, new = steelyard.import_events(text.splitlines(), args.file.name)
+    print(f"{read} events read, {new} of them new.")
+
+
+COMMANDS: dict[str, Callable[[argparse.Namespace, Serve], None]] = {
+    "demo": _demo,
+    "setup": _setup,
+    "serve": _serve,
+    "lifter": _lifter,
+    "machine": _machine,
+    "plates": _plates,
+    "prepare": _prepare,
+    "log": _log,
+    "review": _review,
+    "journal": _journal,
+}

@@ -1,0 +1,107 @@
+"""What can be typed."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+DESCRIPTION = """\
+Prepare, do and log sessions on a plate-loaded lever gym: what the hands feel, which plates, how heavy next."""
+
+EPILOG = """\
+A home folder holds machine.toml, plates.toml, outlines/ and the journal. It is the one given with --home, else
+$STEELYARD_HOME, else the current folder if it has a machine.toml, else steelyard in your own folder.
+
+General information, not medical advice; the maker's manual and rated limits come first."""
+
+
+def make_parser() -> argparse.ArgumentParser:
+    """The parser of the whole command line; `args.command` names the command."""
+    parser = argparse.ArgumentParser(
+        prog="steelyard",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--home", type=Path, metavar="FOLDER", help="the home folder")
+    parser.add_argument("--version", action="store_true", help="print the version")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    _add_starting(commands)
+    _add_looking(commands)
+    _add_training(commands)
+    _add_journal(commands)
+    return parser
+
+
+def _add_starting(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    demo = commands.add_parser("demo", help="a boathouse gym with six weeks of invented history, and its page")
+    demo.add_argument("--afresh", action="store_true", help="throw an earlier demo away and begin again")
+    demo.add_argument("--no-page", action="store_true", help="only make the demo home, don't serve the page")
+    _add_address(demo)
+    setup = commands.add_parser("setup", help="make a home folder from an example machine, to edit")
+    setup.add_argument(
+        "--machine", default="boathouse", metavar="NAME", help="example machine (default: boathouse)"
+    )
+    serve = commands.add_parser("serve", help="serve the page for phones and tablets")
+    _add_address(serve)
+    lifter = commands.add_parser("lifter", help="who trains here: add, weigh, list")
+    actions = lifter.add_subparsers(dest="action", metavar="ACTION", required=True)
+    add = actions.add_parser("add", help="add a lifter, or change one")
+    add.add_argument("lifter", metavar="ID", help="a short word, such as tove")
+    add.add_argument("--name", required=True)
+    add.add_argument("--unit", choices=["kg", "lb"], default="kg", help="unit for display")
+    add.add_argument("--months", type=int, required=True, help="months of regular training so far")
+    weigh = actions.add_parser("weigh", help="record a body mass")
+    weigh.add_argument("lifter", metavar="ID")
+    weigh.add_argument("mass", help='such as "72.5 kg"')
+    actions.add_parser("list", help="everyone who trains here")
+
+
+def _add_address(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--host", default="127.0.0.1", help="address to listen on; 0.0.0.0 for the whole network")
+    parser.add_argument("--port", type=int, default=8417, help="port to listen on; 0 for any (default: 8417)")
+
+
+def _add_looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    machine = commands.add_parser("machine", help="what every station puts in the hands, and its loads")
+    machine.add_argument("station", nargs="?", help="one station in full, with its resistance over the range")
+    machine.add_argument("--lifter", metavar="ID", help="include the stations that need a body mass")
+    machine.add_argument("--one-arm", action="store_true", help="as felt by one arm")
+    machine.add_argument("--exercises", action="store_true", help="list the ids of all exercises")
+    machine.add_argument("--check", type=Path, metavar="FILE", help="check a machine file and stop")
+    plates = commands.add_parser("plates", help="the plates in the house, and what a station makes of them")
+    plates.add_argument("station", nargs="?", help="print the load ladder of this station")
+    plates.add_argument("--felt", metavar="MASS", help='how to build this felt load, such as "61 kg"')
+    plates.add_argument("--within", metavar="MASS", default="0.5 kg", help="how near is near enough (0.5 kg)")
+    plates.add_argument("--lifter", metavar="ID", help="whose body mass, for stations that need one")
+    plates.add_argument("--one-arm", action="store_true", help="as felt by one arm")
+
+
+def _add_training(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    prepare = commands.add_parser("prepare", help="today's session: loads, plates, warm-up, rests, the clock")
+    prepare.add_argument("lifter", nargs="?", metavar="ID")
+    prepare.add_argument("--outline", metavar="NAME", help="which outline; without it, the one whose turn it is")
+    log = commands.add_parser("log", help="log the next set of the session, or any other set")
+    log.add_argument("lifter", nargs="?", metavar="ID")
+    log.add_argument("--reps", type=int, required=True, help="whole reps completed")
+    effort = log.add_mutually_exclusive_group()
+    effort.add_argument("--left", type=int, metavar="N", help="how many more there would have been")
+    effort.add_argument("--failed", action="store_true", help="the next rep was tried and failed")
+    log.add_argument("--outline", metavar="NAME", help="begin this outline if no session is open")
+    log.add_argument("--exercise", metavar="EXERCISE", help="a set outside the session, with --plates")
+    log.add_argument("--station", metavar="STATION", help="where, if the exercise can be done at several")
+    log.add_argument(
+        "--plates", action="append", default=[], metavar="HORN=PLATE,...", help="innermost first, one side's post"
+    )
+    review = commands.add_parser("review", help="last sets, next loads, sets per muscle")
+    review.add_argument("lifter", nargs="?", metavar="ID")
+
+
+def _add_journal(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    journal = commands.add_parser("journal", help="take everything out, or bring it in")
+    actions = journal.add_subparsers(dest="action", metavar="ACTION", required=True)
+    export = actions.add_parser("export", help="every event as NDJSON, or every set as CSV, to standard output")
+    export.add_argument("--csv", action="store_true", help="sets only, as CSV")
+    bring = actions.add_parser("import", help="events from an NDJSON export; what is already here is not doubled")
+    bring.add_argument("file", type=Path, metavar="FILE", help="the file, or - for standard input")

@@ -1,0 +1,156 @@
+"""How things read on a terminal: plain text, no colour needed, nothing wider than it must be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from math import degrees
+
+from steelyard.machine.felt import resistance
+from steelyard.machine.model import Horn, Machine
+from steelyard.plates.loading import largest_gap
+from steelyard.plates.model import Loading, Plate, Rung
+from steelyard.plates.moves import words
+from steelyard.review.report import Review
+from steelyard.training.gym import Gym, StationLoads
+from steelyard.training.model import PreparedSession, PreparedSet, Role, Side
+from steelyard.units import Unit, felt_kg, show_mass
+
+
+def clock(seconds: float) -> str:
+    """Minutes and seconds.
+
+    >>> clock(125.4)
+    '2:05'
+    """
+    whole = round(seconds)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def stack_words(loading: Loading, horns: Mapping[str, Horn]) -> str:
+    """What is on the horns, innermost first.
+
+    >>> stack_words({}, {})
+    'no plates'
+    """
+    parts = []
+    for name, stack in loading.items():
+        if stack:
+            side = " each side" if horns[name].sides == 2 else ""
+            place = f"{name}: " if len(horns) > 1 else ""
+            parts.append(f"{place}{' + '.join(plate.name for plate in stack)}{side}")
+    return "; ".join(parts) or "no plates"
+
+
+def session_lines(session: PreparedSession, gym: Gym, unit: Unit, name: str) -> Iterator[str]:
+    """A prepared session from top to bottom."""
+    minutes = round(session.lasts_s / 60)
+    yield f"{session.outline.title}, for {name}, on {session.machine}: about {minutes} minutes"
+    yield from (f"  note: {note}" for note in session.notes)
+    exercise = ""
+    for one in session.sets:
+        if one.exercise != exercise:
+            exercise = one.exercise
+            station = gym.machine.stations[one.station]
+            yield ""
+            yield f"{clock(one.starts_s):>6}  {gym.exercises[exercise].name}, at {station.title}"
+        yield from set_lines(one, gym, unit)
+    yield ""
+    yield from (f"  {caution}" for caution in session.cautions)
+
+
+def set_lines(one: PreparedSet, gym: Gym, unit: Unit) -> Iterator[str]:
+    """One set in two or three lines: what to do, how to build it, and why."""
+    station = gym.machine.stations[one.station]
+    horns = {horn.name: horn for horn in gym.machine.horns_of(station)}
+    side = "" if one.side is Side.BOTH else f", {one.side} arm"
+    felt = show_mass(one.felt_kg, unit)
+    yield f"{clock(one.starts_s):>6}    {role_words(one)}{side}: {reps_words(one)}, {felt} felt"
+    yield f"          {stack_words(one.loading, horns)} ({words(one.moves)})"
+    if one.role in (Role.WORK, Role.TEST, Role.DROP):
+        yield f"          {one.reason} {one.runner_up}".rstrip()
+
+
+def role_words(one: PreparedSet) -> str:
+    """What kind of set it is."""
+    counted = {Role.WARM_UP: "warm-up", Role.WORK: "set", Role.DROP: "drop", Role.REST_PAUSE: "rest-pause"}
+    if one.role is Role.TEST:
+        return "light test set"
+    return f"{counted[one.role]} {one.number} of {one.of}"
+
+
+def reps_words(one: PreparedSet) -> str:
+    """The reps wanted and where to stop."""
+    reps = f"{one.reps_low}" if one.reps_low == one.reps_high else f"{one.reps_low} to {one.reps_high}"
+    if one.role is Role.WARM_UP:
+        return f"{reps} easy reps"
+    if one.role is Role.TEST:
+        return f"{reps} reps, stop while {one.rir} or more are left"
+    if one.role in (Role.DROP, Role.REST_PAUSE):
+        return f"about {reps} reps, until form would go"
+    return f"{reps} reps, " + (f"{one.rir} left" if one.rir else "none left")
+
+
+def station_lines(loads: StationLoads, unit: Unit) -> Iterator[str]:
+    """A station in a few lines: empty and full, its steps, and how plates count."""
+    law, ladder = loads.law, loads.ladder
+    yield f"{loads.station.name}: {loads.station.title}"
+    span = f"empty {show_mass(law.base_kg, unit)} felt, up to {show_mass(ladder[-1].felt_kg, unit)}"
+    yield f"  {span}, {len(ladder)} loads"
+    for share in law.shares:
+        each = " on each side" if share.horn.sides == 2 else ""
+        yield f"  1 kg{each} on {share.horn.name} adds {share.sides * share.per_kg:.3f} kg felt"
+    if law.lowering is not None:
+        yield f"  lowering, empty: {show_mass(law.lowering.base_kg, unit)} felt; friction takes the difference"
+    widest = largest_gap(ladder)
+    if widest is not None:
+        yield f"  largest gap: {show_mass(widest.below_kg, unit)} to {show_mass(widest.above_kg, unit)}"
+    if law.stroke_m:
+        yield f"  handle travel {law.stroke_m * 100:.0f} cm"
+    yield f"  exercises: {', '.join(loads.station.exercises)}"
+
+
+def resistance_lines(machine: Machine, loads: StationLoads, unit: Unit, *, one_arm: bool) -> Iterator[str]:
+    """Handle force over the range, empty and with 20 kg on each post, raising and lowering."""
+    station = loads.station
+    if station.arm is None:
+        return
+    angles = [station.from_rad + (station.to_rad - station.from_rad) * step / 6 for step in range(7)]
+    twenty = {share.horn.name: (20.0, 0.0) for share in loads.law.shares}
+    empty = resistance(machine, station, angles, {}, one_arm=one_arm)
+    laden = resistance(machine, station, angles, twenty, one_arm=one_arm)
+    yield "  over the range (arm angle, handle travel): empty up/down, with 20 kg a post up/down"
+    for bare, full in zip(empty, laden, strict=True):
+        forces = [show_mass(felt_kg(force), unit) for force in (bare.raising_n, bare.lowering_n)]
+        forces += [show_mass(felt_kg(force), unit) for force in (full.raising_n, full.lowering_n)]
+        place = f"{degrees(bare.angle_rad):+4.0f} deg, {bare.travel_m * 100:3.0f} cm"
+        yield f"    {place}:  {forces[0]:>9} / {forces[1]:>9}    {forces[2]:>9} / {forces[3]:>9}"
+
+
+def ladder_lines(rungs: tuple[Rung, ...], horns: Mapping[str, Horn], unit: Unit) -> Iterator[str]:
+    """The load ladder, lightest first."""
+    for rung in rungs:
+        yield f"{show_mass(rung.felt_kg, unit):>10}   {stack_words(rung.loading, horns)}"
+
+
+def plate_line(plate: Plate, count: int) -> str:
+    """One kind of plate and how many there are."""
+    weighed = f", weighed {plate.weighed}" if plate.weighed else ""
+    return f"{count:>3} x {plate.name}{weighed}, {plate.thickness_m * 1000:g} mm thick"
+
+
+def review_lines(review: Review, unit: Unit) -> Iterator[str]:
+    """A review: sentences first, then exercises, then muscles."""
+    yield f"{review.lifter.name}"
+    yield from review.sentences
+    for line in review.lines:
+        sets = ", ".join(f"{done.reps} at {show_mass(done.felt_kg, unit)}" for done in line.last_sets)
+        yield ""
+        yield f"{line.name} ({line.last_on:%d %b}): {sets}"
+        yield f"  {line.sentence}"
+        if line.one_rm_kg and line.one_rm_low_kg and line.one_rm_high_kg:
+            span = f"{show_mass(line.one_rm_low_kg, unit)} to {show_mass(line.one_rm_high_kg, unit)}"
+            yield f"  estimated one-rep maximum {show_mass(line.one_rm_kg, unit)} (nine chances in ten: {span})"
+    if review.muscles:
+        yield ""
+        yield "Hard sets in the last seven days (indirect work counts half):"
+        yield from (f"  {week.sets:>5.1f}  {week.name} ({week.label})" for week in review.muscles)

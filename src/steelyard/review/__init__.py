@@ -1,0 +1,1 @@
+"""Looking back: what was done, what it says, and what comes next."""

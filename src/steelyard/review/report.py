@@ -1,0 +1,156 @@
+"""The first review: last sets, next loads, and sets per muscle, sentences first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from math import exp
+
+from steelyard.journal.events import SetDone
+from steelyard.journal.fold import LifterState, LoggedSet
+from steelyard.plates.model import Loading
+from steelyard.review.volume import MuscleWeek, muscle_weeks
+from steelyard.strength.model import Estimate
+from steelyard.training.decide import Decision, Wanted, decide
+from steelyard.training.gym import Gym
+from steelyard.training.history import evidence, sets_at
+from steelyard.training.model import Outline, OutlineItem, Role
+from steelyard.units import Unit, show_mass
+
+NINETY_PERCENT = 1.645
+"""Half width of a 90 % interval of a normal distribution, in standard deviations."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewLine:
+    """One exercise at one station.
+
+    last_sets: the work sets of the latest day.
+    next_felt_kg, next_loading: the first work set of next time; None without an estimate or an outline.
+    one_rm_kg, one_rm_low_kg, one_rm_high_kg: estimated fresh maximum with a 90 % interval; None if not known. [kg]
+    """
+
+    exercise: str
+    name: str
+    station: str
+    last_on: date
+    last_sets: tuple[SetDone, ...]
+    next_felt_kg: float | None
+    next_loading: Loading | None
+    ladder_kg: tuple[float, ...]
+    one_rm_kg: float | None
+    one_rm_low_kg: float | None
+    one_rm_high_kg: float | None
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """What a lifter did and what comes next: sentences, a line for each exercise, and the muscles' week."""
+
+    lifter: LifterState
+    sentences: tuple[str, ...]
+    lines: tuple[ReviewLine, ...]
+    muscles: tuple[MuscleWeek, ...]
+
+
+def review(
+    gym: Gym, outlines: Mapping[str, Outline], lifter: LifterState, sets: Sequence[LoggedSet], *, now: datetime
+) -> Review:
+    """Look back over all sets of a lifter on this machine, in order of time."""
+    here = [
+        logged
+        for logged in sets
+        if logged.done.machine == gym.machine.name
+        and logged.done.exercise in gym.exercises
+        and logged.done.station in gym.machine.stations
+    ]
+    latest = {
+        (logged.done.exercise, logged.done.station): logged for logged in here if logged.done.role == Role.WORK
+    }
+    ordered = sorted(latest, key=lambda key: (latest[key].at, key), reverse=True)
+    items = {item.exercise: item for outline in outlines.values() for item in outline.items}
+    lines = tuple(_line(gym, items.get(key[0]), lifter, here, latest[key], now) for key in ordered)
+    muscles = muscle_weeks(gym.exercises, here, now=now)
+    return Review(lifter, _sentences(here, lines, muscles, now), lines, muscles)
+
+
+def _line(
+    gym: Gym,
+    item: OutlineItem | None,
+    lifter: LifterState,
+    sets: Sequence[LoggedSet],
+    latest: LoggedSet,
+    now: datetime,
+) -> ReviewLine:
+    exercise = gym.exercises[latest.done.exercise]
+    station = gym.machine.stations[latest.done.station]
+    loads = gym.loads(station, one_arm=exercise.one_arm, body_mass_kg=lifter.body_mass_kg)
+    known = evidence(sets_at(sets, exercise.id, station.name, gym.machine.name), now=now)
+    decision = None
+    if item is not None and known.estimate is not None:
+        wanted = Wanted(item.reps_low, item.reps_high, item.rir[0])
+        decision = decide(loads, known, wanted, capacity=1.0, unit=Unit(lifter.unit), now=now)
+    day = _day(latest.at, now)
+    last_sets = tuple(
+        logged.done
+        for logged in sets
+        if (logged.done.exercise, logged.done.station) == (exercise.id, station.name)
+        and logged.done.role == Role.WORK
+        and _day(logged.at, now) == day
+    )
+    low, middle, high = _interval(known.estimate)
+    return ReviewLine(
+        exercise=exercise.id,
+        name=exercise.name,
+        station=station.name,
+        last_on=day,
+        last_sets=last_sets,
+        next_felt_kg=decision.rung.felt_kg if decision else None,
+        next_loading=decision.rung.loading if decision else None,
+        ladder_kg=loads.felt_kg,
+        one_rm_kg=middle,
+        one_rm_low_kg=low,
+        one_rm_high_kg=high,
+        sentence=_next_sentence(decision, last_sets, Unit(lifter.unit)),
+    )
+
+
+def _day(at: datetime, now: datetime) -> date:
+    return at.astimezone(now.tzinfo).date()
+
+
+def _interval(estimate: Estimate | None) -> tuple[float | None, float | None, float | None]:
+    """Low, middle and high of the fresh maximum; 90 % lie between low and high. [kg]"""
+    if estimate is None:
+        return None, None, None
+    factor = exp(NINETY_PERCENT * estimate.sd_log)
+    return estimate.one_rm_kg / factor, estimate.one_rm_kg, estimate.one_rm_kg * factor
+
+
+def _next_sentence(decision: Decision | None, last_sets: tuple[SetDone, ...], unit: Unit) -> str:
+    if decision is None:
+        return "Nothing can be said of next time yet."
+    before_kg, after_kg = last_sets[0].felt_kg, decision.rung.felt_kg
+    if abs(after_kg - before_kg) < 0.05:
+        return f"Start at the same load again, {show_mass(after_kg, unit)}."
+    way = "up" if after_kg > before_kg else "down"
+    return f"Start at {show_mass(after_kg, unit)}, {way} from {show_mass(before_kg, unit)}."
+
+
+def _sentences(
+    sets: Sequence[LoggedSet], lines: tuple[ReviewLine, ...], muscles: tuple[MuscleWeek, ...], now: datetime
+) -> tuple[str, ...]:
+    if not sets:
+        return ("Nothing has been logged on this machine yet.",)
+    days = {_day(logged.at, now) for logged in sets}
+    recent = sum(1 for day in days if (now.date() - day).days < 28)
+    rising = [line for line in lines if line.next_felt_kg and line.next_felt_kg > line.last_sets[0].felt_kg + 0.05]
+    said = [f"{len(days)} training days on record, {recent} of them in the last four weeks."]
+    if lines:
+        said.append(f"{len(rising)} of {len(lines)} exercises start heavier next time.")
+    if muscles:
+        most = muscles[0]
+        said.append(f"Most worked in the last seven days: {most.name}, {most.sets:g} sets ({most.label}).")
+    return tuple(said)

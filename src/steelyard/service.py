@@ -1,0 +1,440 @@
+"""The use cases: what a face may ask for. Takes a home, a journal, a clock and a source of random ids.
+
+Everything a face shows comes from here, and everything it records goes through here; when a recording call
+returns, the event is on disk.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from random import Random
+from threading import RLock
+
+from steelyard.errors import OutOfRange, UnknownName
+from steelyard.home import Home
+from steelyard.journal.events import (
+    Body,
+    BodyMassMeasured,
+    Event,
+    EventDeleted,
+    LifterJoined,
+    ScreeningAnswered,
+    SessionEnded,
+    SessionStarted,
+    SetCorrected,
+    SetDone,
+    SetSkipped,
+    new_id,
+)
+from steelyard.journal.exchange import export_csv, export_ndjson, import_ndjson
+from steelyard.journal.fold import LifterState, LoggedSet, SessionState, State, fold
+from steelyard.journal.port import Journal
+from steelyard.machine.model import BodyWeight, Station
+from steelyard.machine.rating import check_user
+from steelyard.plates.loading import check_loading, felt_kg
+from steelyard.plates.model import Loading
+from steelyard.review.report import Review, review
+from steelyard.training.gym import StationLoads
+from steelyard.training.model import PreparedSession, PreparedSet
+from steelyard.training.prepare import prepare
+from steelyard.training.rules import SECONDS_PER_REP, screening_advice
+from steelyard.units import Unit
+
+SCREENING_HOLDS = timedelta(days=91)
+"""Screening is asked again after three months without a session."""
+PLATES_STAY = timedelta(hours=4)
+"""What was loaded longer ago than this is taken to have been put away."""
+
+
+@dataclass(frozen=True, slots=True)
+class SessionView:
+    """A session as it stands: what was done, what is left, and what is on the horns.
+
+    total_sets: done, skipped and remaining together.
+    """
+
+    session: SessionState
+    lifter: LifterState
+    prepared: PreparedSession
+    total_sets: int
+    on_horns: Loading
+    last: LoggedSet | None
+    now: datetime
+
+    @property
+    def current(self) -> PreparedSet | None:
+        """The next set; None when all is done."""
+        return self.prepared.sets[0] if self.prepared.sets else None
+
+    @property
+    def unit(self) -> Unit:
+        """The unit the lifter reads."""
+        return Unit(self.lifter.unit)
+
+
+class Steelyard:
+    """One gym's software: a home, a journal, a clock and a random source."""
+
+    def __init__(
+        self, home: Home, journal: Journal, *, clock: Callable[[], datetime], random: Random, origin: str
+    ) -> None:
+        self.home = home
+        self._journal = journal
+        self._clock = clock
+        self._random = random
+        self._origin = origin
+        self._lock = RLock()
+        self._revision = 0
+        self._events: dict[str, Event] = {}
+        self._state = fold(())
+
+    @property
+    def state(self) -> State:
+        """All that the journal says, folded; kept until something is added, by whatever program."""
+        self._refresh()
+        return self._state
+
+    def _refresh(self) -> None:
+        with self._lock:
+            if self._journal.revision() != self._revision:
+                self._revision, new = self._journal.events_since(self._revision)
+                self._events.update((event.id, event) for event in new)
+                self._state = fold(self._events.values())
+
+    def _known(self, event_id: str | None) -> bool:
+        """Whether an event of this id is in the journal."""
+        self._refresh()
+        return event_id in self._events
+
+    def lifters(self) -> tuple[LifterState, ...]:
+        """Everyone who trains here, by name."""
+        return tuple(sorted(self.state.lifters.values(), key=lambda lifter: lifter.name))
+
+    def lifter(self, lifter: str) -> LifterState:
+        """One lifter. Raises: UnknownName."""
+        if lifter not in self.state.lifters:
+            raise UnknownName("lifter", lifter, sorted(self.state.lifters))
+        return self.state.lifters[lifter]
+
+    def next_outline(self, lifter: str) -> str:
+        """The outline whose turn it is: the one done least recently, in the order of their names."""
+        latest = dict.fromkeys(self.home.outlines, "")
+        for session in self.state.sessions.values():
+            if session.lifter == lifter and session.outline in latest and session.sets:
+                latest[session.outline] = max(latest[session.outline], session.started_at.isoformat())
+        return min(latest, key=lambda name: (latest[name], name))
+
+    def open_session(self, lifter: str) -> str | None:
+        """The lifter's session of today that was begun and not ended."""
+        today = self._clock().date()
+        begun = [
+            session
+            for session in self.state.sessions.values()
+            if session.lifter == lifter and session.ended_at is None and self._day(session.started_at) == today
+        ]
+        return max(begun, key=lambda session: session.started_at).session if begun else None
+
+    def prepare(self, lifter: str, outline: str) -> PreparedSession:
+        """An outline resolved for today.
+
+        Raises: UnknownName; LimitExceeded if the lifter weighs more than the machine is rated for.
+        """
+        return self._prepare(self.lifter(lifter), outline, None)
+
+    def _prepare(self, lifter: LifterState, outline: str, today: SessionState | None) -> PreparedSession:
+        if outline not in self.home.outlines:
+            raise UnknownName("outline", outline, self.home.outlines)
+        if lifter.body_mass_kg is not None:
+            check_user(self.home.gym.machine, lifter.body_mass_kg)
+        return prepare(
+            self.home.gym,
+            self.home.outlines[outline],
+            lifter,
+            self.state.sets_of(lifter.lifter),
+            now=self._clock(),
+            today=today,
+            on_horns=self.on_horns(),
+        )
+
+    def on_horns(self) -> Loading:
+        """What is on the machine now: the loading of the last set anyone did on it, for some hours."""
+        machine = self.home.gym.machine
+        latest = max(
+            (logged for logged in self.state.sets() if logged.done.machine == machine.name),
+            key=lambda logged: (logged.at, logged.id),
+            default=None,
+        )
+        if latest is None or self._clock() - latest.at > PLATES_STAY:
+            return {}
+        return self.home.gym.known_loading(latest.done.loading) or {}
+
+    def start_session(self, lifter: str, outline: str, *, event_id: str | None = None) -> str:
+        """Begin a session; returns its id."""
+        if outline not in self.home.outlines:
+            raise UnknownName("outline", outline, self.home.outlines)
+        session = event_id or self._new_id()
+        machine = self.home.gym.machine.name
+        self._record(SessionStarted(session, self.lifter(lifter).lifter, outline, machine), session)
+        return session
+
+    def session(self, session: str) -> SessionView:
+        """A session as it stands. Raises: UnknownName."""
+        known = self._session(session)
+        lifter = self.lifter(known.lifter)
+        prepared = self._prepare(lifter, known.outline, known)
+        if known.ended_at is not None:
+            prepared = replace(prepared, sets=(), lasts_s=0.0)
+        return SessionView(
+            session=known,
+            lifter=lifter,
+            prepared=prepared,
+            total_sets=len(known.sets) + len(known.skipped) + len(prepared.sets),
+            on_horns=self.on_horns(),
+            last=known.sets[-1] if known.sets else None,
+            now=self._clock(),
+        )
+
+    def _session(self, session: str) -> SessionState:
+        if session not in self.state.sessions:
+            raise UnknownName("session", session, ())
+        return self.state.sessions[session]
+
+    def log_set(
+        self,
+        session: str,
+        slot: str,
+        reps: int,
+        *,
+        rir: int | None = None,
+        failed: bool = False,
+        event_id: str | None = None,
+        at: datetime | None = None,
+        note: str = "",
+    ) -> str:
+        """Record a set of the prepared session; returns the id of the event, which is on disk.
+
+        The same event_id twice is one set. at: when it was done, if not now.
+
+        Raises: UnknownName if the slot is not left to do; OutOfRange for impossible reps.
+        """
+        if event_id is not None and self._known(event_id):
+            return event_id
+        view = self.session(session)
+        planned = next((one for one in view.prepared.sets if one.slot == slot), None)
+        if planned is None:
+            raise UnknownName("set", slot, [one.slot for one in view.prepared.sets[:3]])
+        at, (left, ended) = at or self._clock(), _ending(rir, failed)
+        done = SetDone(
+            session=session,
+            lifter=view.lifter.lifter,
+            machine=self.home.gym.machine.name,
+            station=planned.station,
+            exercise=planned.exercise,
+            slot=slot,
+            role=planned.role,
+            side=planned.side,
+            loading=_names(planned.loading),
+            felt_kg=planned.felt_kg,
+            reps=_checked(reps, "reps", 0, 200),
+            rir=left,
+            ended=ended,
+            rest_s=_rest_s(view, at, reps),
+            note=note,
+        )
+        return self._record(done, event_id, at)
+
+    def log_loose(
+        self,
+        lifter: str,
+        exercise: str,
+        loading: dict[str, tuple[str, ...]],
+        reps: int,
+        *,
+        rir: int | None = None,
+        failed: bool = False,
+        station: str | None = None,
+        at: datetime | None = None,
+    ) -> str:
+        """Record a set outside any session, such as one of the two that tell a newcomer's strength.
+
+        Raises: UnknownName; LimitExceeded if the loading breaks a rated limit; OutOfRange.
+        """
+        who, gym = self.lifter(lifter), self.home.gym
+        if exercise not in gym.exercises:
+            raise UnknownName("exercise", exercise, sorted(gym.exercises))
+        places = {place.name: place for place in gym.stations_for(exercise)}
+        if not places or (station is not None and station not in places):
+            raise UnknownName(f"station for {exercise}", station or "any", sorted(places))
+        place = places[station] if station else next(iter(places.values()))
+        one_arm = gym.exercises[exercise].one_arm
+        loads = gym.loads(place, one_arm=one_arm, body_mass_kg=who.body_mass_kg)
+        stacks = gym.loading(loading)
+        check_loading(gym.machine, loads.law, stacks, gym.inventory)
+        left, ended = _ending(rir, failed)
+        done = SetDone(
+            session="",
+            lifter=who.lifter,
+            machine=gym.machine.name,
+            station=place.name,
+            exercise=exercise,
+            slot="",
+            role="work",
+            side="both",
+            loading=loading,
+            felt_kg=felt_kg(loads.law, stacks),
+            reps=_checked(reps, "reps", 0, 200),
+            rir=left,
+            ended=ended,
+        )
+        return self._record(done, None, at)
+
+    def correct_set(
+        self,
+        target: str,
+        *,
+        reps: int | None = None,
+        rir: int | None = None,
+        failed: bool | None = None,
+        note: str | None = None,
+        event_id: str | None = None,
+    ) -> str:
+        """Say that a set is to be read differently."""
+        if not self._known(target):
+            raise UnknownName("set", target, ())
+        reps = reps if reps is None else _checked(reps, "reps", 0, 200)
+        rir = rir if rir is None else _checked(rir, "reps left", 0, 20)
+        return self._record(SetCorrected(target, reps, rir, failed, note), event_id)
+
+    def delete(self, target: str, *, event_id: str | None = None) -> str:
+        """Undo: an event is to be read as if it had not happened. Raises: UnknownName."""
+        if not self._known(target):
+            raise UnknownName("event", target, ())
+        return self._record(EventDeleted(target), event_id)
+
+    def skip_set(self, session: str, slot: str, *, event_id: str | None = None) -> str:
+        """Leave a set of the prepared session out."""
+        view = self.session(session)
+        if slot not in {one.slot for one in view.prepared.sets}:
+            raise UnknownName("set", slot, [one.slot for one in view.prepared.sets[:3]])
+        return self._record(SetSkipped(session, slot), event_id)
+
+    def end_session(self, session: str, *, event_id: str | None = None) -> str:
+        """The session is over. Raises: UnknownName."""
+        return self._record(SessionEnded(self._session(session).session), event_id)
+
+    def add_lifter(self, lifter: str, name: str, unit: Unit, training_months: int) -> str:
+        """A lifter joins, or changes name, unit or training age."""
+        months = _checked(training_months, "months of training", 0, 1000)
+        return self._record(LifterJoined(lifter, name, unit, months))
+
+    def record_body_mass(self, lifter: str, body_mass_kg: float) -> str:
+        """A lifter's body mass. [kg] Raises: LimitExceeded if the machine is not rated for it."""
+        if not 20 <= body_mass_kg <= 400:
+            raise OutOfRange("body mass", f"{body_mass_kg:g} kg", "from 20 to 400 kg")
+        check_user(self.home.gym.machine, body_mass_kg)
+        return self._record(BodyMassMeasured(self.lifter(lifter).lifter, body_mass_kg))
+
+    def answer_screening(self, lifter: str, active: bool, disease: bool, symptoms: bool) -> str:
+        """The three screening questions, answered."""
+        return self._record(ScreeningAnswered(self.lifter(lifter).lifter, active, disease, symptoms))
+
+    def needs_screening(self, lifter: str) -> bool:
+        """Whether the three questions are to be asked: never answered, or three months without a session since."""
+        known = self.lifter(lifter)
+        if known.screening is None or known.screening_at is None:
+            return True
+        latest = max([known.screening_at, *(logged.at for logged in self.state.sets_of(lifter))])
+        return self._clock() - latest > SCREENING_HOLDS
+
+    def screening_advice(self, lifter: str) -> str | None:
+        """What the answers call for; None if nothing, or if not answered yet."""
+        answers = self.lifter(lifter).screening
+        if answers is None:
+            return None
+        return screening_advice(answers.active_last_3_months, answers.known_disease, answers.symptoms)
+
+    def review(self, lifter: str) -> Review:
+        """What was done and what comes next."""
+        known = self.lifter(lifter)
+        return review(self.home.gym, self.home.outlines, known, self.state.sets_of(lifter), now=self._clock())
+
+    def stations(
+        self, lifter: str | None = None, *, one_arm: bool = False, only: str | None = None
+    ) -> tuple[StationLoads, ...]:
+        """The stations with all their loads.
+
+        lifter: whose body mass counts; without one, stations that need a body mass are left out.
+        only:   a single station by name.
+
+        Raises: UnknownName; OutOfRange if the only station asked for needs a body mass.
+        """
+        machine = self.home.gym.machine
+        if only is not None and only not in machine.stations:
+            raise UnknownName("station", only, machine.stations)
+        body_mass_kg = self.lifter(lifter).body_mass_kg if lifter else None
+        return tuple(
+            self.home.gym.loads(station, one_arm=one_arm, body_mass_kg=body_mass_kg)
+            for station in machine.stations.values()
+            if station.name == only
+            or (only is None and (body_mass_kg is not None or not needs_body_mass(station)))
+        )
+
+    def export_events(self) -> Iterator[str]:
+        """Every event, one NDJSON line each."""
+        return export_ndjson(self._journal.events())
+
+    def export_sets(self) -> Iterator[str]:
+        """Every set as CSV."""
+        return export_csv(self.state)
+
+    def import_events(self, lines: Iterable[str], source: str) -> tuple[int, int]:
+        """Bring in an export; returns how many events it holds and how many were new.
+
+        Raises: DamagedJournal naming the line; JournalConflict. Nothing is stored then.
+        """
+        events = import_ndjson(lines, source)
+        return len(events), self._journal.append(events)
+
+    def _day(self, at: datetime) -> object:
+        return at.astimezone(self._clock().tzinfo).date()
+
+    def _new_id(self) -> str:
+        return new_id(self._random)
+
+    def _record(self, body: Body, event_id: str | None = None, at: datetime | None = None) -> str:
+        event = Event(event_id or self._new_id(), self._origin, at or self._clock(), body)
+        self._journal.append([event])
+        return event.id
+
+
+def needs_body_mass(station: Station) -> bool:
+    """Whether a station's load depends on who hangs from it."""
+    return isinstance(station.drive, BodyWeight)
+
+
+def _names(loading: Loading) -> dict[str, tuple[str, ...]]:
+    return {horn: tuple(plate.name for plate in stack) for horn, stack in loading.items() if stack}
+
+
+def _checked(value: int, name: str, least: int, most: int) -> int:
+    if not least <= value <= most:
+        raise OutOfRange(name, value, f"a whole number from {least} to {most}")
+    return value
+
+
+def _ending(rir: int | None, failed: bool) -> tuple[int | None, str]:
+    """Reps in reserve and how the set ended, as the journal keeps them."""
+    if failed:
+        return 0, "failure"
+    if rir is None:
+        return None, "unsaid"
+    return _checked(rir, "reps left", 0, 20), "reported"
+
+
+def _rest_s(view: SessionView, at: datetime, reps: int) -> float | None:
+    """Rest before a set that was logged at its end; None for the first of a session. [s]"""
+    if view.last is None:
+        return None
+    return max(0.0, (at - view.last.at).total_seconds() - SECONDS_PER_REP * reps)

@@ -1,0 +1,65 @@
+"""What a lifter may be given today: less for a novice, and less after a break, each with its reason."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+
+from steelyard.journal.fold import LifterState, LoggedSet
+from steelyard.training.rules import BREAKDOWN, after_break, techniques_allowed
+
+DAYS_PER_MONTH = 30.44
+FIRST_WEEK_DAYS = 7.0
+FIRST_MONTH_DAYS = 28.0
+"""A returning lifter gets lighter loads for a week, and no techniques past failure for four (a choice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """techniques: drop sets and rest-pause may be given; load, sets: shares of the usual; notes: why."""
+
+    techniques: bool = True
+    load: float = 1.0
+    sets: float = 1.0
+    notes: tuple[str, ...] = ()
+
+    def rirs(self, planned: tuple[int, ...]) -> tuple[int, ...]:
+        """The efforts of the work sets that remain of those planned: at least one, the easier first ones."""
+        return planned[: max(1, round(self.sets * len(planned)))]
+
+
+def allowance(lifter: LifterState, past: Sequence[LoggedSet], now: datetime) -> Allowance:
+    """What the lifter's training age and latest break allow.
+
+    past: all the lifter's sets, in order of time.
+    """
+    months = lifter.training_months + (now - lifter.joined_at).days / DAYS_PER_MONTH
+    off = days_off(past, now, within=FIRST_WEEK_DAYS)
+    load, sets = after_break(off)
+    techniques = techniques_allowed(months, days_off(past, now, within=FIRST_MONTH_DAYS))
+    notes = []
+    if load < 1:
+        notes.append(f"{off:.0f} days without training: {load:.0%} of the load and fewer sets in the first week.")
+    if not techniques:
+        notes.append(
+            f"Drop sets and rest-pause are left out while you are new or returning to training. {BREAKDOWN}"
+        )
+    return Allowance(techniques, load, sets, tuple(notes))
+
+
+def days_off(past: Sequence[LoggedSet], now: datetime, *, within: float) -> float:
+    """The longest break that ended today or within the last days; 0 before the first set. [days]"""
+    times = [*(logged.at for logged in past), now]
+    breaks = [
+        (later - earlier).total_seconds() / 86400
+        for earlier, later in pairwise(times)
+        if (now - later).total_seconds() / 86400 < within
+    ]
+    return max(breaks, default=0.0)
+
+
+def is_first_day(past: Sequence[LoggedSet], now: datetime) -> bool:
+    """Whether nothing was done before today."""
+    return not past or past[0].at.astimezone(now.tzinfo).date() == now.date()

@@ -1,0 +1,85 @@
+"""What there is to train with: one machine, the plates in the house, the exercises, and the loads they make."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from steelyard.errors import OutOfRange, UnknownName
+from steelyard.machine.felt import felt_law
+from steelyard.machine.model import FeltLaw, Horn, Machine, Station
+from steelyard.plates.loading import ladder
+from steelyard.plates.model import Inventory, Loading, Rung
+from steelyard.training.model import Exercise
+
+
+@dataclass(frozen=True, slots=True)
+class StationLoads:
+    """A station as one lifter can use it: its law and its load ladder, ascending and never empty."""
+
+    station: Station
+    law: FeltLaw
+    ladder: tuple[Rung, ...]
+    horns: Mapping[str, Horn]
+
+    @property
+    def felt_kg(self) -> tuple[float, ...]:
+        """Every felt load of the ladder, ascending. [kg]"""
+        return tuple(rung.felt_kg for rung in self.ladder)
+
+    def at_most(self, limit_kg: float) -> int:
+        """Index of the heaviest rung not above the limit; the lightest if all are above it."""
+        return max(0, bisect_right(self.ladder, limit_kg, key=lambda rung: rung.felt_kg) - 1)
+
+
+@dataclass(frozen=True)
+class Gym:
+    """Machine, plates and exercises; ladders are worked out once and kept."""
+
+    machine: Machine
+    inventory: Inventory
+    exercises: Mapping[str, Exercise]
+    _known: dict[tuple[str, bool, float | None], StationLoads] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def __post_init__(self) -> None:
+        """Raises: OutOfRange if a station names an exercise that the exercise list lacks."""
+        for station in self.machine.stations.values():
+            for exercise in station.exercises:
+                if exercise not in self.exercises:
+                    name = f"exercise of station {station.name}"
+                    raise OutOfRange(name, f"'{exercise}'", "an id of the exercise list")
+
+    def stations_for(self, exercise: str) -> tuple[Station, ...]:
+        """The stations where an exercise can be done, in the order of the machine file."""
+        return tuple(station for station in self.machine.stations.values() if exercise in station.exercises)
+
+    def loads(self, station: Station, *, one_arm: bool = False, body_mass_kg: float | None = None) -> StationLoads:
+        """The loads of a station.
+
+        Raises: OutOfRange if the station needs a body mass and none is given; LimitExceeded if even the empty
+        station is more than it is rated for.
+        """
+        key = (station.name, one_arm, body_mass_kg if station.arm is None else None)
+        if key not in self._known:
+            law = felt_law(self.machine, station, one_arm=one_arm, body_mass_kg=body_mass_kg)
+            rungs = ladder(self.machine, law, self.inventory)
+            horns = {horn.name: horn for horn in self.machine.horns_of(station)}
+            self._known[key] = StationLoads(station, law, rungs, horns)
+        return self._known[key]
+
+    def loading(self, names: Mapping[str, tuple[str, ...]]) -> Loading:
+        """Stacks from plate names by horn, innermost first. Raises: UnknownName for a horn or plate not here."""
+        for horn in names:
+            if horn not in self.machine.horns:
+                raise UnknownName("horn", horn, self.machine.horns)
+        return {horn: tuple(map(self.inventory.plate, stack)) for horn, stack in names.items()}
+
+    def known_loading(self, names: Mapping[str, tuple[str, ...]]) -> Loading | None:
+        """As `loading`; None if the plates or horns have been renamed or given away since."""
+        try:
+            return self.loading(names)
+        except UnknownName:
+            return None

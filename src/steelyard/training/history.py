@@ -1,0 +1,96 @@
+"""What a lifter's sets say of one exercise at one station: the evidence that decisions rest on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from itertools import groupby
+
+from steelyard.journal.fold import LoggedSet
+from steelyard.strength.fatigue import Fatigue
+from steelyard.strength.model import Ended, Observation
+from steelyard.strength.session import estimate_sessions, fatigue_after
+from steelyard.training.decide import Evidence
+from steelyard.training.model import Role, Side
+from steelyard.training.rules import SECONDS_PER_REP
+
+SECONDS_PER_DAY = 86400.0
+TOLD = (Role.WORK, Role.TEST, Role.DROP, Role.REST_PAUSE)
+"""Warm-ups stop far from failure; they say nothing of strength."""
+
+
+def sets_at(past: Sequence[LoggedSet], exercise: str, station: str, machine: str) -> tuple[LoggedSet, ...]:
+    """The sets of one exercise at one station of one machine, in the order given."""
+    place = (exercise, station, machine)
+    return tuple(
+        logged for logged in past if (logged.done.exercise, logged.done.station, logged.done.machine) == place
+    )
+
+
+def evidence(sets: Sequence[LoggedSet], *, now: datetime) -> Evidence:
+    """What sets of one exercise at one station say today, in the order they were done."""
+    telling = [logged for logged in sets if logged.done.role in TOLD]
+    chains = [_observations(chain, now) for chain in _chains(telling, now)]
+    known = estimate_sessions(chains)
+    today = [chain for chain in _chains(telling, now) if _day(chain[0], now) == now.date()]
+    left = [fatigue_after(_observations(chain, now), known.one_rm_kg) for chain in today] if known else []
+    return Evidence(
+        estimate=known,
+        last=telling[-1] if telling else None,
+        heaviest_kg=_heaviest_work(telling, now),
+        fatigue=max(left, key=lambda each: each.capacity, default=Fatigue()) if _both_begun(today) else Fatigue(),
+    )
+
+
+def _chains(sets: Sequence[LoggedSet], now: datetime) -> list[list[LoggedSet]]:
+    """The sets by day and by arm: each arm tires by itself."""
+
+    def key(logged: LoggedSet) -> tuple[date, str]:
+        return _day(logged, now), logged.done.side
+
+    return [list(chain) for _, chain in groupby(sorted(sets, key=key), key=key)]
+
+
+def _both_begun(chains: Sequence[Sequence[LoggedSet]]) -> bool:
+    """Whether no arm is still fresh: an arm that has not begun today has no chain."""
+    sides = {chain[0].done.side for chain in chains}
+    return sides not in ({Side.LEFT}, {Side.RIGHT})
+
+
+def _observations(chain: Sequence[LoggedSet], now: datetime) -> tuple[Observation, ...]:
+    found = []
+    before: LoggedSet | None = None
+    for logged in chain:
+        done = logged.done
+        found.append(
+            Observation(
+                felt_kg=done.felt_kg,
+                reps=done.reps,
+                rir=done.rir,
+                ended=Ended(done.ended),
+                days_ago=max(0.0, (now - logged.at).total_seconds() / SECONDS_PER_DAY),
+                rest_s=None if before is None else _rest_s(before, logged),
+            )
+        )
+        before = logged
+    return tuple(found)
+
+
+def _rest_s(before: LoggedSet, logged: LoggedSet) -> float:
+    """Rest between two sets of one arm: as recorded, unless the other arm worked in between."""
+    if logged.done.rest_s is not None and logged.done.side == Side.BOTH:
+        return logged.done.rest_s
+    return max(0.0, (logged.at - before.at).total_seconds() - SECONDS_PER_REP * logged.done.reps)
+
+
+def _heaviest_work(sets: Sequence[LoggedSet], now: datetime) -> float | None:
+    """The heaviest work set of the latest day that had one. [kg]"""
+    work = [logged for logged in sets if logged.done.role == Role.WORK and logged.done.reps > 0]
+    if not work:
+        return None
+    latest = _day(work[-1], now)
+    return max(logged.done.felt_kg for logged in work if _day(logged, now) == latest)
+
+
+def _day(logged: LoggedSet, now: datetime) -> date:
+    return logged.at.astimezone(now.tzinfo).date()

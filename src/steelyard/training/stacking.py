@@ -1,0 +1,112 @@
+"""Which of several equal stacks to build: few moves, a warm-up that only adds, a drop that only strips.
+
+A later optimiser will weigh a whole session at once; this one looks at one set, with the same currency: seconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from steelyard.machine.model import Horn, Machine
+from steelyard.plates.loading import felt_kg, strips
+from steelyard.plates.model import Loading
+from steelyard.plates.moves import move_seconds, moves
+from steelyard.training.gym import StationLoads
+from steelyard.training.rules import DROP_SHARE, warm_up_steps
+
+TOO_NEAR = 0.95
+"""A warm-up step at or above this share of the work load warms nothing; it is left out."""
+MISS_PRICE_S = 150.0
+"""Seconds of plate work that a warm-up or drop is worth being nearer by the whole work load (a choice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class WarmUp:
+    """One step of the ramp: its loading, felt load [kg], reps, and the share of the work load it aimed at."""
+
+    loading: Loading
+    felt_kg: float
+    reps: int
+    aim: float
+
+
+def ramp(machine: Machine, loads: StationLoads, work: Loading, reps_high: int) -> tuple[WarmUp, ...]:
+    """The warm-up before a work set: every step is the inner part of its stack, so plates are only added.
+
+    Steps that the empty station already exceeds are left out, and so is a step that lands on the same loading as
+    the one before it.
+    """
+    work_kg = felt_kg(loads.law, work)
+    inner = {strip.felt_kg: strip.loading for strip in strips(machine, loads.law, work)}
+    usable = sorted(kg for kg in inner if kg < TOO_NEAR * work_kg)
+    found: list[WarmUp] = []
+    for share, reps in warm_up_steps(reps_high):
+        aim_kg = share * work_kg
+        if not usable or loads.ladder[0].felt_kg > aim_kg:
+            continue
+        kg = _nearest(usable, aim_kg)
+        if not found or kg > found[-1].felt_kg:
+            found.append(WarmUp(inner[kg], kg, reps, share))
+    return tuple(found)
+
+
+def _nearest(loads_kg: Sequence[float], aim_kg: float) -> float:
+    """The load nearest to an aim, the lighter of two as near. [kg]"""
+    return min(loads_kg, key=lambda kg: (round(abs(kg - aim_kg), 3), kg))
+
+
+def drop_to(machine: Machine, loads: StationLoads, work: Loading) -> Loading:
+    """What a drop set strips to: the inner part of the stack whose felt load is nearest to a third less.
+
+    About a third off is common practice. The whole stack comes back if it is empty.
+    """
+    work_kg = felt_kg(loads.law, work)
+    lighter = {
+        strip.felt_kg: strip.loading for strip in strips(machine, loads.law, work) if strip.felt_kg < work_kg
+    }
+    return lighter[_nearest(tuple(lighter), (1 - DROP_SHARE) * work_kg)] if lighter else work
+
+
+def best_build(
+    before: Loading,
+    builds: Sequence[Loading],
+    horns: Mapping[str, Horn],
+    *,
+    machine: Machine | None = None,
+    loads: StationLoads | None = None,
+    ramp_reps: int | None = None,
+    drops: int = 0,
+) -> Loading:
+    """The build that costs least: seconds of plate work, plus what its ramp and its drops miss.
+
+    ramp_reps: top of the rep range if a warm-up leads to this set, else None.
+    drops:     how many drops follow.
+    """
+
+    def cost(build: Loading) -> float:
+        seconds = move_seconds(moves(before, build, horns))
+        if machine is None or loads is None:
+            return seconds
+        missed = _ramp_miss(machine, loads, build, ramp_reps) if ramp_reps else 0.0
+        return seconds + MISS_PRICE_S * (missed + _drop_miss(machine, loads, build, drops))
+
+    return min(builds, key=lambda build: round(cost(build), 3))
+
+
+def _ramp_miss(machine: Machine, loads: StationLoads, work: Loading, reps_high: int) -> float:
+    """How far the ramp lies from where it aims, in shares of the work load; a step left out misses by a half."""
+    work_kg = felt_kg(loads.law, work)
+    steps = ramp(machine, loads, work, reps_high)
+    missing = len(warm_up_steps(reps_high)) - len(steps)
+    return sum(abs(step.felt_kg / work_kg - step.aim) for step in steps) + 0.5 * missing
+
+
+def _drop_miss(machine: Machine, loads: StationLoads, work: Loading, drops: int) -> float:
+    """How far each drop lies from a third off, in shares of the load it drops from."""
+    missed = 0.0
+    for _ in range(drops):
+        lower = drop_to(machine, loads, work)
+        missed += abs(felt_kg(loads.law, lower) / felt_kg(loads.law, work) - (1 - DROP_SHARE))
+        work = lower
+    return missed

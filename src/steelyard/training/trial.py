@@ -1,0 +1,80 @@
+"""Finding a first load without a guess that could hurt: light test sets that climb.
+
+Each test set is a few easy reps; the lifter says how many more there would have been. "Five or more" means the
+load was light, and the next one is heavier by a step that even then leaves reps to spare. As soon as fewer than
+five are left, the set tells enough, and work sets follow from it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from steelyard.journal.events import SetDone
+from steelyard.journal.fold import LoggedSet
+from steelyard.plates.model import Rung
+from steelyard.strength.estimate import OLDEST_DAYS
+from steelyard.training.gym import StationLoads
+from steelyard.training.model import Exercise, Role
+
+TRIAL_REPS = 8
+TRIAL_RIR = 4
+LIGHT_RIR = 5
+TRIAL_STEP = 1.3
+"""Eight reps with five or more left mean at least 13 could be done, so by Epley's equation a load 1.3 times as
+heavy can still be moved at least ((1 + 13/30) / 1.3 - 1) * 30 = 3 times."""
+TRIAL_REST_S = 60.0
+MOST_TRIALS = 10
+FIRST_SHARE = {True: 0.20, False: 0.07}
+"""First test load as a share of body mass, compound or not. Far under what nearly everyone can lift once: the
+pulldown maximum of college women is 0.55 ± 0.11 of body mass (Johnson 2009, doi 10.1519/JSC.0b013e3181a2d7f5), so
+two standard deviations below are 0.33; curls run at about 0.43 of pulldowns (college women, doi
+10.1080/02701367.1994.10607605), so 0.14."""
+
+
+@dataclass(frozen=True, slots=True)
+class TrialSet:
+    """The next test set of a lifter at a station."""
+
+    number: int
+    rung: Rung
+    reason: str
+
+
+def next_trial(
+    past: Sequence[LoggedSet], loads: StationLoads, exercise: Exercise, body_mass_kg: float | None
+) -> TrialSet | None:
+    """The next light test set; None once a set has told enough, the ladder has ended, or ten have told nothing.
+
+    past: the lifter's recent sets of this exercise at this station, in order of time.
+    """
+    trials = [logged.done for logged in past if logged.done.role == Role.TEST]
+    if any(tells_enough(logged.done) for logged in past) or len(trials) >= MOST_TRIALS:
+        return None
+    if not trials:
+        first_kg = FIRST_SHARE[exercise.compound] * body_mass_kg if body_mass_kg is not None else 0.0
+        rung = loads.ladder[loads.at_most(first_kg)]
+        return TrialSet(1, rung, "Nothing is known of you here yet: a few light, easy reps, to see.")
+    return _after(trials[-1], len(trials) + 1, loads)
+
+
+def _after(last: SetDone, number: int, loads: StationLoads) -> TrialSet | None:
+    index = loads.at_most(last.felt_kg + 0.001)
+    if last.rir is None:
+        return TrialSet(number, loads.ladder[index], "The same again; then say how many more you could have done.")
+    higher = max(index + 1, loads.at_most(TRIAL_STEP * last.felt_kg))
+    if higher >= len(loads.ladder):
+        return None
+    reason = "That was light. A step heavier; stop while four or more are left."
+    return TrialSet(number, loads.ladder[higher], reason)
+
+
+def recent(sets: Sequence[LoggedSet], now: datetime) -> tuple[LoggedSet, ...]:
+    """The sets that still say something of today; older ones are as good as none."""
+    return tuple(logged for logged in sets if now - logged.at <= timedelta(days=OLDEST_DAYS))
+
+
+def tells_enough(done: SetDone) -> bool:
+    """Whether a set says how strong the lifter is: failed, or stopped with fewer than five left."""
+    return done.role != Role.WARM_UP and done.reps > 0 and done.rir is not None and done.rir < LIGHT_RIR
