@@ -67,7 +67,9 @@ def set_lines(one: PreparedSet, gym: Gym, unit: Unit) -> Iterator[str]:
     yield f"{clock(one.starts_s):>6}    {role_words(one)}{side}: {reps_words(one)}, {felt} felt"
     yield f"          {stack_words(one.loading, horns)} ({words(one.moves)})"
     if one.role in (Role.WORK, Role.TEST, Role.DROP):
-        yield f"          {one.reason} {one.runner_up}".rstrip()
+        yield f"          {one.reason}"
+        if one.runner_up:
+            yield f"          {one.runner_up}"
 
 
 def role_words(one: PreparedSet) -> str:

@@ -12,7 +12,7 @@ from steelyard.journal.fold import LifterState, LoggedSet
 from steelyard.plates.model import Loading
 from steelyard.review.volume import MuscleWeek, muscle_weeks
 from steelyard.strength.model import Estimate
-from steelyard.training.decide import Decision, Wanted, decide
+from steelyard.training.decide import Decision, Situation, Wanted, decide
 from steelyard.training.gym import Gym
 from steelyard.training.history import evidence, sets_at
 from steelyard.training.model import Outline, OutlineItem, Role
@@ -91,7 +91,7 @@ def _line(
     decision = None
     if item is not None and known.estimate is not None:
         wanted = Wanted(item.reps_low, item.reps_high, item.rir[0])
-        decision = decide(loads, known, wanted, capacity=1.0, unit=Unit(lifter.unit), now=now)
+        decision = decide(loads, known, wanted, Situation(), unit=Unit(lifter.unit), now=now)
     day = _day(latest.at, now)
     last_sets = tuple(
         logged.done

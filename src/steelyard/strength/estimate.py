@@ -11,8 +11,8 @@ Every set gives a maximum by the same curve that predicts (`curve`), with an err
 - the error of what fatigue left, for a set that was not the first (`fatigue.capacity_error`).
 
 Days are combined by inverse variance, oldest first, while strength drifts between them. Sets whose effort nobody
-said bound the estimate from below only, and a first rep that failed from above. Where no source is named, the
-figure is a judgement.
+said, or that left "five or more", bound the estimate from below only, and a first rep that failed from above.
+Where no source is named, the figure is a judgement.
 """
 
 from __future__ import annotations
@@ -164,7 +164,7 @@ def _read(seen: Observation) -> _Reading:
     elif failed or left is not None:
         able, side = seen.reps + (left or 0) + HALF_REP, 0
     else:
-        able, side = float(seen.reps), 1
+        able, side = float(seen.reps + (seen.rir or 0)), 1
     reps_sd = math.hypot(SET_NOISE_REPS, 0.0 if left is None else _rir_error_reps(seen.reps, left))
     beyond = SHAPE_SD * math.log(max(1.0, (REPS_SCALE + able) / (REPS_SCALE + SURE_REPS + HALF_REP)))
     sd = math.hypot(reps_sd / (REPS_SCALE + able), beyond, capacity_error(seen.capacity))

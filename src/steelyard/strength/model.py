@@ -20,7 +20,8 @@ class Observation:
 
     felt_kg:  felt load. [kg]
     reps:     whole reps completed.
-    rir:      reps said to be left; 0 at failure; None if nobody said, which makes reps a lower bound.
+    rir:      reps said to be left; 0 at failure; None if nobody said, which makes reps a lower bound. With an
+              ending unsaid, at least so many were left ("five or more"), and reps + rir is the lower bound.
     days_ago: age of the set. [days]
     rest_s:   rest before it; None for the first hard set of its muscles in the session. [s]
     capacity: share of the fresh maximum left before it, as `session.read_session` works it out.

@@ -1,11 +1,15 @@
 """How heavy the next set should be, how sure that is, and the sentence that says why.
 
 The rule is one sentence: take the heaviest loading that still gives at least the low end of the rep range, with
-the effort wanted, at the confidence asked for, and that is no more than a tenth above the heaviest of last time.
+the effort wanted, at the confidence asked for, that is no more than a tenth above the heaviest of last time (or
+one step up, where steps are larger), and that is worth the plate work.
 """
 
 from __future__ import annotations
 
+import math
+from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -16,12 +20,18 @@ from steelyard.strength.estimate import chance_of_reps, expected_reps, load_for
 from steelyard.strength.fatigue import Fatigue
 from steelyard.strength.model import Estimate
 from steelyard.training.gym import StationLoads
-from steelyard.training.rules import AUTOMATIC_RISE
+from steelyard.training.rules import AUTOMATIC_RISE, LIGHT_RIR
 from steelyard.units import Unit, show_mass
 
 CONFIDENCE = 0.8
 """Chance of reaching the low end of the range that a load must keep. With a spread of about two reps it puts the
-expected set in the middle of a range of three, which is where a planned set belongs (a choice of this project)."""
+expected set in the middle of a range of three, where a planned set belongs (a choice of this project)."""
+SHORTFALL_PRICE_S = 300.0
+"""Seconds of plate work that the whole load would be worth: three seconds for one percent (a choice)."""
+TELLABLE = 0.01
+"""A smaller step than this share of the load is none to speak of (a choice)."""
+MOST_SHORTFALL = 0.05
+"""Plate work never costs more than this share of the load."""
 HALF_A_GRAM = 0.0005
 """Ladders step by whole grams; this keeps a load on its own rung. [kg]"""
 
@@ -31,7 +41,7 @@ class Evidence:
     """What is known of a lifter on one exercise at one station.
 
     estimate: fresh one-rep maximum; None if there is no telling set yet.
-    last:     the latest telling set.
+    last:     the set to name as the reason: today's latest, else the first of the latest day.
     heaviest_kg: heaviest work set of the latest day that had one; None before the first.
     fatigue:  what today's sets of this exercise have left, as of the end of the last one.
     """
@@ -52,6 +62,22 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
+class Situation:
+    """What the moment adds to the wish.
+
+    capacity: share of the fresh maximum that is left when the set begins, above 0 and at most 1.
+    ease:     share of the usual load that a break leaves.
+    held_kg:  the felt load to keep, if one arm has just done the set and the other follows; None to choose. [kg]
+    handling_s: what plate work costs to get to a rung; None where it does not matter. [s]
+    """
+
+    capacity: float = 1.0
+    ease: float = 1.0
+    held_kg: float | None = None
+    handling_s: Callable[[Rung], float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Decision:
     """The load of one set, with its reason.
 
@@ -68,22 +94,11 @@ class Decision:
 
 
 def decide(
-    loads: StationLoads,
-    evidence: Evidence,
-    wanted: Wanted,
-    *,
-    capacity: float,
-    unit: Unit,
-    now: datetime,
-    ease: float = 1.0,
-    held_kg: float | None = None,
+    loads: StationLoads, evidence: Evidence, wanted: Wanted, situation: Situation, *, unit: Unit, now: datetime
 ) -> Decision:
     """The load of the next work set.
 
     evidence: must hold an estimate.
-    capacity: share of the fresh maximum that is left when the set begins, above 0 and at most 1.
-    ease:     share of the usual load that a break leaves.
-    held_kg:  the felt load to keep, if one arm has just done the set and the other follows; None to choose. [kg]
 
     Raises: OutOfRange if nothing is known of the lifter here; a light test set comes first then.
     """
@@ -91,16 +106,20 @@ def decide(
     if estimate is None:
         raise OutOfRange("strength at this station", "not known", "found by a light test set first")
     needed = wanted.reps_low + wanted.rir
-    able_kg = ease * load_for(estimate, needed, CONFIDENCE, capacity=capacity)
-    cap_kg = (1 + AUTOMATIC_RISE) * evidence.heaviest_kg if evidence.heaviest_kg is not None else able_kg
-    index = loads.at_most(min(able_kg, cap_kg) if held_kg is None else held_kg + HALF_A_GRAM)
+    capacity = situation.capacity
+    able_kg = situation.ease * load_for(estimate, needed, CONFIDENCE, capacity=capacity)
+    cap_kg = _cap_kg(loads, evidence.heaviest_kg)
+    if situation.held_kg is not None:
+        index = loads.at_most(situation.held_kg + HALF_A_GRAM)
+    else:
+        index = _worth_the_work(loads, loads.at_most(min(able_kg, cap_kg)), situation.handling_s)
     rung = loads.ladder[index]
 
     def chance(at: Rung) -> float:
         return chance_of_reps(estimate, at.felt_kg, needed, capacity=capacity)
 
-    above = loads.ladder[index + 1] if index + 1 < len(loads.ladder) else None
-    odds = _odds(rung, wanted, chance(rung), capped=cap_kg < able_kg, above=above, unit=unit)
+    above = _next_notch(loads, index)
+    odds = _odds(wanted, chance(rung), lightest=index == 0, capped=cap_kg < able_kg, above=above)
     return Decision(
         rung=rung,
         chance=chance(rung),
@@ -114,33 +133,70 @@ def decide(
     )
 
 
+def _cap_kg(loads: StationLoads, heaviest_kg: float | None) -> float:
+    """The most to give unasked: a tenth above the heaviest of last time, or the smallest step there is. [kg]"""
+    if heaviest_kg is None:
+        return math.inf
+    step = min(loads.at_most(heaviest_kg + HALF_A_GRAM) + 1, len(loads.ladder) - 1)
+    return max((1 + AUTOMATIC_RISE) * heaviest_kg, loads.ladder[step].felt_kg)
+
+
+def _next_notch(loads: StationLoads, index: int) -> Rung | None:
+    """The next load up that a hand could tell from this one; mixed kg and lb plates make some that none could."""
+    least_kg = (1 + TELLABLE) * loads.ladder[index].felt_kg
+    at = bisect_left(loads.ladder, least_kg, key=lambda rung: rung.felt_kg)
+    return loads.ladder[at] if at < len(loads.ladder) else None
+
+
+def _worth_the_work(loads: StationLoads, heaviest: int, handling_s: Callable[[Rung], float] | None) -> int:
+    """The rung among the heaviest and those just below it that costs least in plate work and load given up."""
+    best_kg = loads.ladder[heaviest].felt_kg
+    lowest = loads.at_most((1 - MOST_SHORTFALL) * best_kg)
+    near = [
+        index for index in range(lowest, heaviest + 1) if loads.felt_kg[index] >= (1 - MOST_SHORTFALL) * best_kg
+    ]
+
+    def cost(index: int) -> tuple[float, int]:
+        short = 1 - loads.ladder[index].felt_kg / best_kg
+        return round(handling_s(loads.ladder[index]) + SHORTFALL_PRICE_S * short, 3), -index
+
+    return min(near, key=cost)
+
+
 def _basis(evidence: Evidence, unit: Unit, now: datetime) -> str:
     """What the decision rests on: the latest telling set."""
     if evidence.last is None:
         return ""
     done = evidence.last.done
-    left = {"failure": ", to failure", "unsaid": ""}.get(done.ended, f", {done.rir} left")
+    left = {"failure": ", to failure", "unsaid": ""}.get(done.ended, f", {left_words(done.rir)} left")
     days = (now.date() - evidence.last.at.astimezone(now.tzinfo).date()).days
     when = "Just now" if days == 0 else "Yesterday" if days == 1 else f"{days} days ago"
     return f"{when}: {done.reps} reps at {show_mass(done.felt_kg, unit)}{left}."
 
 
-def _odds(rung: Rung, wanted: Wanted, chance: float, *, capped: bool, above: Rung | None, unit: Unit) -> str:
+def _odds(wanted: Wanted, chance: float, *, lightest: bool, capped: bool, above: Rung | None) -> str:
     """Why this load and not the next."""
-    if chance < CONFIDENCE - 0.05:
-        return (
-            f"This is the lightest the station can be, and {wanted.reps_low} reps are only {odds_words(chance)}."
-        )
-    if capped and above is not None:
-        rise = f"a rise of more than {AUTOMATIC_RISE:.0%} at once"
-        return f"{odds_words(chance).capitalize()} for {wanted.reps_low} or more; {rise} is left to you."
+    odds = f"{odds_words(chance)} for {wanted.reps_low} or more"
+    if chance < CONFIDENCE - 0.05 and lightest:
+        return f"This is the lightest the station can be, yet only {odds}."
     if above is None:
         return f"This is all the station can be loaded to; go up to {wanted.reps_high} reps."
-    return f"{odds_words(chance).capitalize()} for {wanted.reps_low} or more here."
+    if capped:
+        return f"{odds[0].upper()}{odds[1:]}; more than {AUTOMATIC_RISE:.0%} up at once is left to you."
+    return f"{odds[0].upper()}{odds[1:]} here."
 
 
 def _runner_up(above: Rung, wanted: Wanted, chance: float, unit: Unit) -> str:
     return f"Next up is {show_mass(above.felt_kg, unit)}: {odds_words(chance)} for {wanted.reps_low} or more."
+
+
+def left_words(rir: int | None) -> str:
+    """Reps said to be left, as they were said.
+
+    >>> left_words(2), left_words(5)
+    ('2', '5 or more')
+    """
+    return f"{rir} or more" if rir is not None and rir >= LIGHT_RIR else f"{rir}"
 
 
 def odds_words(chance: float) -> str:

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from itertools import groupby
 
+from steelyard.journal.events import SetDone
 from steelyard.journal.fold import LoggedSet
 from steelyard.strength.fatigue import Fatigue
 from steelyard.strength.model import Ended, Observation
 from steelyard.strength.session import estimate_sessions, fatigue_after
 from steelyard.training.decide import Evidence
 from steelyard.training.model import Role, Side
-from steelyard.training.rules import SECONDS_PER_REP
+from steelyard.training.rules import LIGHT_RIR, SECONDS_PER_REP
 
 SECONDS_PER_DAY = 86400.0
 TOLD = (Role.WORK, Role.TEST, Role.DROP, Role.REST_PAUSE)
@@ -36,7 +37,7 @@ def evidence(sets: Sequence[LoggedSet], *, now: datetime) -> Evidence:
     left = [fatigue_after(_observations(chain, now), known.one_rm_kg) for chain in today] if known else []
     return Evidence(
         estimate=known,
-        last=telling[-1] if telling else None,
+        last=_basis(telling, now),
         heaviest_kg=_heaviest_work(telling, now),
         fatigue=max(left, key=lambda each: each.capacity, default=Fatigue()) if _both_begun(today) else Fatigue(),
     )
@@ -67,7 +68,7 @@ def _observations(chain: Sequence[LoggedSet], now: datetime) -> tuple[Observatio
                 felt_kg=done.felt_kg,
                 reps=done.reps,
                 rir=done.rir,
-                ended=Ended(done.ended),
+                ended=_ended(done),
                 days_ago=max(0.0, (now - logged.at).total_seconds() / SECONDS_PER_DAY),
                 rest_s=None if before is None else _rest_s(before, logged),
             )
@@ -76,11 +77,28 @@ def _observations(chain: Sequence[LoggedSet], now: datetime) -> tuple[Observatio
     return tuple(found)
 
 
+def _ended(done: SetDone) -> Ended:
+    """How a set ended; the pad's "5 or more" says no figure, only a least one."""
+    return Ended.UNSAID if done.rir is not None and done.rir >= LIGHT_RIR else Ended(done.ended)
+
+
 def _rest_s(before: LoggedSet, logged: LoggedSet) -> float:
     """Rest between two sets of one arm: as recorded, unless the other arm worked in between."""
     if logged.done.rest_s is not None and logged.done.side == Side.BOTH:
         return logged.done.rest_s
     return max(0.0, (logged.at - before.at).total_seconds() - SECONDS_PER_REP * logged.done.reps)
+
+
+def _basis(sets: Sequence[LoggedSet], now: datetime) -> LoggedSet | None:
+    """The set a lifter would think of: today's latest, else the first of the latest day."""
+    whole = [logged for logged in sets if logged.done.role in (Role.WORK, Role.TEST)]
+    if not whole:
+        return None
+    day = _day(whole[-1], now)
+    if day == now.date():
+        return whole[-1]
+    work = [logged for logged in whole if _day(logged, now) == day and logged.done.role == Role.WORK]
+    return work[0] if work else whole[-1]
 
 
 def _heaviest_work(sets: Sequence[LoggedSet], now: datetime) -> float | None:

@@ -6,19 +6,19 @@ skipped drop out, and the rest is decided from all that is now known.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 
 from steelyard.errors import SteelyardError
 from steelyard.journal.fold import LifterState, LoggedSet, SessionState
 from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Loading
-from steelyard.plates.moves import move_seconds, moves
+from steelyard.plates.moves import fewest_moves, move_seconds, moves
 from steelyard.strength.estimate import expected_reps
 from steelyard.strength.fatigue import Fatigue
 from steelyard.strength.model import Estimate
 from steelyard.training.allowance import Allowance, allowance, is_first_day
-from steelyard.training.decide import Decision, Wanted, decide
+from steelyard.training.decide import Decision, Situation, Wanted, decide
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.history import evidence, sets_at
 from steelyard.training.laying import Draft, Item, Laying, begin
@@ -32,11 +32,15 @@ from steelyard.training.rules import (
     WARM_UP_REST_S,
     first_session_warnings,
 )
-from steelyard.training.stacking import best_build, drop_to, ramp
+from steelyard.training.stacking import build_cost, drop_to, ramp
 from steelyard.training.trial import TRIAL_REPS, TRIAL_REST_S, TRIAL_RIR, TrialSet, next_trial, recent
 
 WARM_UP_RIR = 6
 """Reps in reserve that a warm-up leaves at least; it is shown as "easy"."""
+
+SHORT_OF = 0.6
+"""After a drop or a pause the reps expected are a prediction that no study has counted; from this share of it up is
+as expected (a choice)."""
 
 
 def prepare(
@@ -88,7 +92,7 @@ def _lay_item(laying: Laying, place: int, item: OutlineItem, allowed: Allowance,
     of = Item(place, item, exercise, loads, known, allowed, sides)
     if exercise.needs_stops and 0 in item.rir:
         laying.cautions.append(STOPS_CAUTION.format(exercise=exercise.name))
-    trial = next_trial(recent(here, laying.now), loads, exercise, laying.lifter.body_mass_kg)
+    trial = next_trial(recent(here, laying.now), loads, exercise, laying.lifter.body_mass_kg, now=laying.now)
     if trial is not None:
         _lay_trial(laying, of, trial)
     elif known.estimate is None:
@@ -121,7 +125,7 @@ def _station_loads(laying: Laying, exercise: Exercise) -> StationLoads | None:
 def _lay_trial(laying: Laying, of: Item, trial: TrialSet) -> None:
     """A light test set instead of work sets; the clock allows for the work sets that follow from it."""
     side = of.sides[0]
-    loading = best_build(laying.on_horns, trial.rung.builds, laying.gym.machine.horns)
+    loading = fewest_moves(laying.on_horns, trial.rung.builds, laying.gym.machine.horns)
     wanted = Wanted(TRIAL_REPS, TRIAL_REPS, TRIAL_RIR)
     slot = of.slot(Role.TEST, trial.number, side)
     laying.lay(
@@ -143,9 +147,11 @@ def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iter
             loading = held if held is not None else loading
             continue
         fatigue = fatigue.after_rest(item.rest_s)
-        decision = _decide(laying, of, rir, fatigue, held)
-        loading = held or _work_build(laying, of, decision, warm=warm and number == 1, last=number == len(rirs))
-        if warm and number == 1:
+        ramped = warm and number == 1
+        cost = _build_cost(laying, of, warm=ramped, last=number == len(rirs))
+        decision = _decide(laying, of, rir, fatigue, held, cost)
+        loading = held if held is not None else min(decision.rung.builds, key=cost)
+        if ramped:
             yield from _warm_up(laying, of, loading)
         for side, slot in zip(of.sides, slots, strict=True):
             wanted = Wanted(item.reps_low, item.reps_high, rir)
@@ -159,30 +165,28 @@ def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iter
         yield from _afterwards(laying, of, estimate, fatigue, loading)
 
 
-def _decide(laying: Laying, of: Item, rir: int, fatigue: Fatigue, held: Loading | None) -> Decision:
-    """The load of a work set; held is what the other arm has just done it with."""
-    return decide(
-        of.loads,
-        of.evidence,
-        Wanted(of.item.reps_low, of.item.reps_high, rir),
+def _decide(
+    laying: Laying, of: Item, rir: int, fatigue: Fatigue, held: Loading | None, cost: Callable[[Loading], float]
+) -> Decision:
+    """The load of a work set; held is what the other arm has just done it with, cost prices a build. [s]"""
+    situation = Situation(
         capacity=fatigue.capacity,
-        unit=laying.unit,
-        now=laying.now,
         ease=of.allowed.load,
         held_kg=felt_kg(of.loads.law, held) if held is not None else None,
+        handling_s=lambda rung: min(map(cost, rung.builds)),
     )
+    wanted = Wanted(of.item.reps_low, of.item.reps_high, rir)
+    return decide(of.loads, of.evidence, wanted, situation, unit=laying.unit, now=laying.now)
 
 
-def _work_build(laying: Laying, of: Item, decision: Decision, *, warm: bool, last: bool) -> Loading:
-    """Among the builds of one load: few moves, a ramp that fits, and a drop that comes out near a third."""
-    return best_build(
+def _build_cost(laying: Laying, of: Item, *, warm: bool, last: bool) -> Callable[[Loading], float]:
+    """What a build costs: few moves, a ramp that fits, and drops that come out near a third. [s]"""
+    return build_cost(
         laying.on_horns,
-        decision.rung.builds,
-        laying.gym.machine.horns,
-        machine=laying.gym.machine,
-        loads=of.loads,
+        laying.gym.machine,
+        of.loads,
         ramp_reps=of.item.reps_high if warm else None,
-        drops=of.item.rounds if last and of.item.after is Technique.DROP else 0,
+        drops=of.item.rounds if last and of.allowed.techniques and of.item.after is Technique.DROP else 0,
     )
 
 
@@ -217,7 +221,7 @@ def _afterwards(
         fatigue = fatigue.after_rest(max(rest_s, handling_s))
         felt = felt_kg(of.loads.law, loading)
         able = max(1.0, expected_reps(estimate, felt, capacity=fatigue.capacity))
-        wanted = Wanted(max(1, round(able) - 2), round(able) + 1, 0)
+        wanted = Wanted(max(1, round(SHORT_OF * able)), round(able) + 1, 0)
         for side, slot in zip(of.sides, slots, strict=True):
             yield Draft(slot, role, number, of.item.rounds, side, wanted, rest_s, loading, reason)
         fatigue = fatigue.after_set(felt / estimate.one_rm_kg, able)

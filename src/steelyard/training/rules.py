@@ -114,6 +114,10 @@ WARM_UP_REST_S = 45.0
 BETWEEN_ARMS_S = 15.0
 """From one arm to the other. Common practice: long enough to change hands. [s]"""
 
+LIGHT_RIR = 5
+"""Said to be left from here on, reps are a least figure: guesses so far from failure miss by two and more, mostly
+on the low side (Zourdos 2021, doi 10.1519/JSC.0000000000002995; Halperin and others 2022)."""
+
 # ---- volume ----
 
 HARD_RIR = 4

@@ -5,20 +5,24 @@ A later optimiser will weigh a whole session at once; this one looks at one set,
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from steelyard.machine.model import Horn, Machine
+from steelyard.machine.model import Machine
 from steelyard.plates.loading import felt_kg, strips
 from steelyard.plates.model import Loading
 from steelyard.plates.moves import move_seconds, moves
 from steelyard.training.gym import StationLoads
 from steelyard.training.rules import DROP_SHARE, warm_up_steps
 
-TOO_NEAR = 0.95
+TOO_NEAR = 0.9
 """A warm-up step at or above this share of the work load warms nothing; it is left out."""
-MISS_PRICE_S = 150.0
-"""Seconds of plate work that a warm-up or drop is worth being nearer by the whole work load (a choice)."""
+RAMP_PRICE_S = 150.0
+"""Seconds of plate work that a warm-up step is worth being nearer by the whole work load (a choice)."""
+DROP_PRICE_S = 1000.0
+"""The same for a drop, in shares of the load dropped from: it can't be mended once the set has begun (a choice)."""
+ABOUT = 0.08
+"""A drop of a quarter to four tenths is about a third; nobody need move plates for less (a choice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,30 +72,22 @@ def drop_to(machine: Machine, loads: StationLoads, work: Loading) -> Loading:
     return lighter[_nearest(tuple(lighter), (1 - DROP_SHARE) * work_kg)] if lighter else work
 
 
-def best_build(
-    before: Loading,
-    builds: Sequence[Loading],
-    horns: Mapping[str, Horn],
-    *,
-    machine: Machine | None = None,
-    loads: StationLoads | None = None,
-    ramp_reps: int | None = None,
-    drops: int = 0,
-) -> Loading:
-    """The build that costs least: seconds of plate work, plus what its ramp and its drops miss.
+def build_cost(
+    before: Loading, machine: Machine, loads: StationLoads, *, ramp_reps: int | None = None, drops: int = 0
+) -> Callable[[Loading], float]:
+    """What a build costs, as a function of it: plate work, plus what its ramp and its drops miss. [s]
 
     ramp_reps: top of the rep range if a warm-up leads to this set, else None.
     drops:     how many drops follow.
     """
 
     def cost(build: Loading) -> float:
-        seconds = move_seconds(moves(before, build, horns))
-        if machine is None or loads is None:
-            return seconds
-        missed = _ramp_miss(machine, loads, build, ramp_reps) if ramp_reps else 0.0
-        return seconds + MISS_PRICE_S * (missed + _drop_miss(machine, loads, build, drops))
+        seconds = move_seconds(moves(before, build, machine.horns))
+        if ramp_reps is not None:
+            seconds += RAMP_PRICE_S * _ramp_miss(machine, loads, build, ramp_reps)
+        return round(seconds + DROP_PRICE_S * _drop_miss(machine, loads, build, drops), 3)
 
-    return min(builds, key=lambda build: round(cost(build), 3))
+    return cost
 
 
 def _ramp_miss(machine: Machine, loads: StationLoads, work: Loading, reps_high: int) -> float:
@@ -103,10 +99,11 @@ def _ramp_miss(machine: Machine, loads: StationLoads, work: Loading, reps_high: 
 
 
 def _drop_miss(machine: Machine, loads: StationLoads, work: Loading, drops: int) -> float:
-    """How far each drop lies from a third off, in shares of the load it drops from."""
+    """How far each drop lies from about a third off, in shares of the load it drops from."""
     missed = 0.0
     for _ in range(drops):
         lower = drop_to(machine, loads, work)
-        missed += abs(felt_kg(loads.law, lower) / felt_kg(loads.law, work) - (1 - DROP_SHARE))
+        off = 1 - felt_kg(loads.law, lower) / felt_kg(loads.law, work)
+        missed += max(0.0, abs(off - DROP_SHARE) - ABOUT)
         work = lower
     return missed

@@ -17,20 +17,23 @@ from steelyard.plates.model import Rung
 from steelyard.strength.estimate import OLDEST_DAYS
 from steelyard.training.gym import StationLoads
 from steelyard.training.model import Exercise, Role
+from steelyard.training.rules import LIGHT_RIR
 
 TRIAL_REPS = 8
 TRIAL_RIR = 4
-LIGHT_RIR = 5
 TRIAL_STEP = 1.3
 """Eight reps with five or more left mean at least 13 could be done, so by Epley's equation a load 1.3 times as
 heavy can still be moved at least ((1 + 13/30) / 1.3 - 1) * 30 = 3 times."""
 TRIAL_REST_S = 60.0
 MOST_TRIALS = 10
-FIRST_SHARE = {True: 0.20, False: 0.07}
-"""First test load as a share of body mass, compound or not. Far under what nearly everyone can lift once: the
+FIRST_SHARE = 0.20
+FIRST_SHARE_SMALL = 0.07
+"""First test load as a share of body mass; the small one for single-joint work of the upper body. Far under what nearly everyone can lift once: the
 pulldown maximum of college women is 0.55 ± 0.11 of body mass (Johnson 2009, doi 10.1519/JSC.0b013e3181a2d7f5), so
 two standard deviations below are 0.33; curls run at about 0.43 of pulldowns (college women, doi
 10.1080/02701367.1994.10607605), so 0.14."""
+
+LEG_MUSCLES = frozenset({"glutes", "quads", "hamstrings", "calves"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,20 +46,25 @@ class TrialSet:
 
 
 def next_trial(
-    past: Sequence[LoggedSet], loads: StationLoads, exercise: Exercise, body_mass_kg: float | None
+    past: Sequence[LoggedSet],
+    loads: StationLoads,
+    exercise: Exercise,
+    body_mass_kg: float | None,
+    *,
+    now: datetime,
 ) -> TrialSet | None:
-    """The next light test set; None once a set has told enough, the ladder has ended, or ten have told nothing.
+    """The next light test set; None once a set has told enough, the ladder has ended, or ten today told nothing.
 
     past: the lifter's recent sets of this exercise at this station, in order of time.
     """
-    trials = [logged.done for logged in past if logged.done.role == Role.TEST]
-    if any(tells_enough(logged.done) for logged in past) or len(trials) >= MOST_TRIALS:
+    trials = [logged for logged in past if logged.done.role == Role.TEST]
+    today = sum(1 for logged in trials if logged.at.astimezone(now.tzinfo).date() == now.date())
+    if any(tells_enough(logged.done) for logged in past) or today >= MOST_TRIALS:
         return None
     if not trials:
-        first_kg = FIRST_SHARE[exercise.compound] * body_mass_kg if body_mass_kg is not None else 0.0
-        rung = loads.ladder[loads.at_most(first_kg)]
-        return TrialSet(1, rung, "Nothing is known of you here yet: a few light, easy reps, to see.")
-    return _after(trials[-1], len(trials) + 1, loads)
+        rung = loads.ladder[loads.at_most(first_share(exercise) * (body_mass_kg or 0.0))]
+        return TrialSet(today + 1, rung, "Nothing is known of you here yet: a few light, easy reps, to see.")
+    return _after(trials[-1].done, today + 1, loads)
 
 
 def _after(last: SetDone, number: int, loads: StationLoads) -> TrialSet | None:
@@ -68,6 +76,12 @@ def _after(last: SetDone, number: int, loads: StationLoads) -> TrialSet | None:
         return None
     reason = "That was light. A step heavier; stop while four or more are left."
     return TrialSet(number, loads.ladder[higher], reason)
+
+
+def first_share(exercise: Exercise) -> float:
+    """First test load of an exercise as a share of body mass."""
+    large = exercise.compound or not LEG_MUSCLES.isdisjoint(exercise.primary)
+    return FIRST_SHARE if large else FIRST_SHARE_SMALL
 
 
 def recent(sets: Sequence[LoggedSet], now: datetime) -> tuple[LoggedSet, ...]:
