@@ -46,7 +46,7 @@ def served_demo() -> Iterator[str]:
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             port = probe.getsockname()[1]
-        command = [sys.executable, "-m", "steelyard", "demo", "--home", f"{folder}/demo", "--port", str(port)]
+        command = [sys.executable, "-m", "steelyard", "--home", f"{folder}/demo", "demo", "--port", str(port)]
         server = subprocess.Popen(command, stdout=subprocess.DEVNULL)
         try:
             wait_for(f"http://127.0.0.1:{port}/")

@@ -112,7 +112,9 @@ def decide(
     if situation.held_kg is not None:
         index = loads.at_most(situation.held_kg + HALF_A_GRAM)
     else:
-        index = _worth_the_work(loads, loads.at_most(min(able_kg, cap_kg)), situation.handling_s)
+        index = loads.at_most(min(able_kg, cap_kg))
+        if situation.handling_s is not None:
+            index = _worth_the_work(loads, index, situation.handling_s)
     rung = loads.ladder[index]
 
     def chance(at: Rung) -> float:
@@ -148,19 +150,18 @@ def _next_notch(loads: StationLoads, index: int) -> Rung | None:
     return loads.ladder[at] if at < len(loads.ladder) else None
 
 
-def _worth_the_work(loads: StationLoads, heaviest: int, handling_s: Callable[[Rung], float] | None) -> int:
+def _worth_the_work(loads: StationLoads, heaviest: int, handling_s: Callable[[Rung], float]) -> int:
     """The rung among the heaviest and those just below it that costs least in plate work and load given up."""
     best_kg = loads.ladder[heaviest].felt_kg
-    lowest = loads.at_most((1 - MOST_SHORTFALL) * best_kg)
-    near = [
-        index for index in range(lowest, heaviest + 1) if loads.felt_kg[index] >= (1 - MOST_SHORTFALL) * best_kg
-    ]
+    lightest = loads.at_most((1 - MOST_SHORTFALL) * best_kg)
+    if lightest < heaviest:
+        lightest += 1  # the rung found lies on the limit or under it
 
     def cost(index: int) -> tuple[float, int]:
         short = 1 - loads.ladder[index].felt_kg / best_kg
         return round(handling_s(loads.ladder[index]) + SHORTFALL_PRICE_S * short, 3), -index
 
-    return min(near, key=cost)
+    return min(range(lightest, heaviest + 1), key=cost)
 
 
 def _basis(evidence: Evidence, unit: Unit, now: datetime) -> str:

@@ -39,8 +39,8 @@ WARM_UP_RIR = 6
 """Reps in reserve that a warm-up leaves at least; it is shown as "easy"."""
 
 SHORT_OF = 0.6
-"""After a drop or a pause the reps expected are a prediction that no study has counted; from this share of it up is
-as expected (a choice)."""
+"""After a drop or a pause the reps expected are a prediction that no study has counted; from this share of it up
+is as expected (a choice)."""
 
 
 def prepare(

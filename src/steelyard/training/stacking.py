@@ -19,10 +19,10 @@ TOO_NEAR = 0.9
 """A warm-up step at or above this share of the work load warms nothing; it is left out."""
 RAMP_PRICE_S = 150.0
 """Seconds of plate work that a warm-up step is worth being nearer by the whole work load (a choice)."""
-DROP_PRICE_S = 1000.0
-"""The same for a drop, in shares of the load dropped from: it can't be mended once the set has begun (a choice)."""
-ABOUT = 0.08
-"""A drop of a quarter to four tenths is about a third; nobody need move plates for less (a choice)."""
+DROP_PRICE_S = 2000.0
+"""The same for a drop, per share of the load dropped from: once begun it can't be mended (a choice)."""
+ABOUT = 0.05
+"""Within so much of a third a drop is about a third; nobody need move plates for less (a choice)."""
 
 
 @dataclass(frozen=True, slots=True)
