@@ -7,7 +7,7 @@ returns, the event is on disk.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from random import Random
 from threading import RLock
@@ -24,54 +24,27 @@ from steelyard.journal.events import (
     SessionEnded,
     SessionStarted,
     SetCorrected,
-    SetDone,
     SetSkipped,
     new_id,
 )
 from steelyard.journal.exchange import export_csv, export_ndjson, import_ndjson
-from steelyard.journal.fold import LifterState, LoggedSet, SessionState, State, fold
+from steelyard.journal.fold import LifterState, SessionState, State, fold
 from steelyard.journal.port import Journal
 from steelyard.machine.model import BodyWeight, Station
 from steelyard.machine.rating import check_user
-from steelyard.plates.loading import check_loading, felt_kg
 from steelyard.plates.model import Loading
+from steelyard.recording import SessionView, checked, loose_set, planned_set
 from steelyard.review.report import Review, review
 from steelyard.training.gym import StationLoads
-from steelyard.training.model import PreparedSession, PreparedSet
+from steelyard.training.model import PreparedSession
 from steelyard.training.prepare import prepare
-from steelyard.training.rules import SECONDS_PER_REP, screening_advice
+from steelyard.training.rules import screening_advice
 from steelyard.units import Unit
 
 SCREENING_HOLDS = timedelta(days=91)
 """Screening is asked again after three months without a session."""
 PLATES_STAY = timedelta(hours=4)
 """What was loaded longer ago than this is taken to have been put away."""
-
-
-@dataclass(frozen=True, slots=True)
-class SessionView:
-    """A session as it stands: what was done, what is left, and what is on the horns.
-
-    total_sets: done, skipped and remaining together.
-    """
-
-    session: SessionState
-    lifter: LifterState
-    prepared: PreparedSession
-    total_sets: int
-    on_horns: Loading
-    last: LoggedSet | None
-    now: datetime
-
-    @property
-    def current(self) -> PreparedSet | None:
-        """The next set; None when all is done."""
-        return self.prepared.sets[0] if self.prepared.sets else None
-
-    @property
-    def unit(self) -> Unit:
-        """The unit the lifter reads."""
-        return Unit(self.lifter.unit)
 
 
 class Steelyard:
@@ -221,28 +194,8 @@ class Steelyard:
         """
         if event_id is not None and self._known(event_id):
             return event_id
-        view = self.session(session)
-        planned = next((one for one in view.prepared.sets if one.slot == slot), None)
-        if planned is None:
-            raise UnknownName("set", slot, [one.slot for one in view.prepared.sets[:3]])
-        at, (left, ended) = at or self._clock(), _ending(rir, failed)
-        done = SetDone(
-            session=session,
-            lifter=view.lifter.lifter,
-            machine=self.home.gym.machine.name,
-            station=planned.station,
-            exercise=planned.exercise,
-            slot=slot,
-            role=planned.role,
-            side=planned.side,
-            loading=_names(planned.loading),
-            felt_kg=planned.felt_kg,
-            reps=_checked(reps, "reps", 0, 200),
-            rir=left,
-            ended=ended,
-            rest_s=_rest_s(view, at, reps),
-            note=note,
-        )
+        at = at or self._clock()
+        done = planned_set(self.session(session), slot, reps, rir=rir, failed=failed, at=at, note=note)
         return self._record(done, event_id, at)
 
     def log_loose(
@@ -261,32 +214,15 @@ class Steelyard:
 
         Raises: UnknownName; LimitExceeded if the loading breaks a rated limit; OutOfRange.
         """
-        who, gym = self.lifter(lifter), self.home.gym
-        if exercise not in gym.exercises:
-            raise UnknownName("exercise", exercise, sorted(gym.exercises))
-        places = {place.name: place for place in gym.stations_for(exercise)}
-        if not places or (station is not None and station not in places):
-            raise UnknownName(f"station for {exercise}", station or "any", sorted(places))
-        place = places[station] if station else next(iter(places.values()))
-        one_arm = gym.exercises[exercise].one_arm
-        loads = gym.loads(place, one_arm=one_arm, body_mass_kg=who.body_mass_kg)
-        stacks = gym.loading(loading)
-        check_loading(gym.machine, loads.law, stacks, gym.inventory)
-        left, ended = _ending(rir, failed)
-        done = SetDone(
-            session="",
-            lifter=who.lifter,
-            machine=gym.machine.name,
-            station=place.name,
-            exercise=exercise,
-            slot="",
-            role="work",
-            side="both",
-            loading=loading,
-            felt_kg=felt_kg(loads.law, stacks),
-            reps=_checked(reps, "reps", 0, 200),
-            rir=left,
-            ended=ended,
+        done = loose_set(
+            self.home.gym,
+            self.lifter(lifter),
+            exercise,
+            loading,
+            reps,
+            rir=rir,
+            failed=failed,
+            station=station,
         )
         return self._record(done, None, at)
 
@@ -303,8 +239,8 @@ class Steelyard:
         """Say that a set is to be read differently."""
         if not self._known(target):
             raise UnknownName("set", target, ())
-        reps = reps if reps is None else _checked(reps, "reps", 0, 200)
-        rir = rir if rir is None else _checked(rir, "reps left", 0, 20)
+        reps = reps if reps is None else checked(reps, "reps", 0, 200)
+        rir = rir if rir is None else checked(rir, "reps left", 0, 20)
         return self._record(SetCorrected(target, reps, rir, failed, note), event_id)
 
     def delete(self, target: str, *, event_id: str | None = None) -> str:
@@ -326,7 +262,7 @@ class Steelyard:
 
     def add_lifter(self, lifter: str, name: str, unit: Unit, training_months: int) -> str:
         """A lifter joins, or changes name, unit or training age."""
-        months = _checked(training_months, "months of training", 0, 1000)
+        months = checked(training_months, "months of training", 0, 1000)
         return self._record(LifterJoined(lifter, name, unit, months))
 
     def record_body_mass(self, lifter: str, body_mass_kg: float) -> str:
@@ -412,29 +348,3 @@ class Steelyard:
 def needs_body_mass(station: Station) -> bool:
     """Whether a station's load depends on who hangs from it."""
     return isinstance(station.drive, BodyWeight)
-
-
-def _names(loading: Loading) -> dict[str, tuple[str, ...]]:
-    return {horn: tuple(plate.name for plate in stack) for horn, stack in loading.items() if stack}
-
-
-def _checked(value: int, name: str, least: int, most: int) -> int:
-    if not least <= value <= most:
-        raise OutOfRange(name, value, f"a whole number from {least} to {most}")
-    return value
-
-
-def _ending(rir: int | None, failed: bool) -> tuple[int | None, str]:
-    """Reps in reserve and how the set ended, as the journal keeps them."""
-    if failed:
-        return 0, "failure"
-    if rir is None:
-        return None, "unsaid"
-    return _checked(rir, "reps left", 0, 20), "reported"
-
-
-def _rest_s(view: SessionView, at: datetime, reps: int) -> float | None:
-    """Rest before a set that was logged at its end; None for the first of a session. [s]"""
-    if view.last is None:
-        return None
-    return max(0.0, (at - view.last.at).total_seconds() - SECONDS_PER_REP * reps)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -15,6 +16,9 @@ from steelyard.training.outline import read_outline
 
 ROOT = Path(__file__).parents[2]
 PAGES = [ROOT / "README.md", ROOT / "ARCHITECTURE.md", *sorted((ROOT / "docs").glob("*.md"))]
+ROOMS = ("machine", "plates", "strength", "training", "journal", "review", ".")
+MODULES = [module for room in ROOMS for module in sorted((ROOT / "src" / "steelyard" / room).glob("*.py"))]
+UNIT = re.compile(r"_(kg|m|mm|s|n|mn|rad|n_m|kg_m|kg_m2)$")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 READERS: dict[str, Callable[[str], object]] = {
     "# machine": lambda text: read_machine(text, "docs"),
@@ -37,6 +41,24 @@ def test_a_code_block_in_the_docs_works(language: str, text: str) -> None:
     else:
         first = text.splitlines()[0]
         assert READERS[first](text) is not None
+
+
+def quantities_in(module: Path) -> set[str]:
+    """Public parameters and fields of a module whose name ends in a unit."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+            found |= {argument.arg for argument in (*node.args.args, *node.args.kwonlyargs)}
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+            fields = (part.target for part in node.body if isinstance(part, ast.AnnAssign))
+            found |= {field.id for field in fields if isinstance(field, ast.Name)}
+    return {name for name in found if UNIT.search(name) and not name.startswith("_")}
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: module.stem)
+def test_every_public_quantity_is_in_the_glossary(module: Path) -> None:
+    glossary = (ROOT / "docs" / "nomenclature.md").read_text(encoding="utf-8")
+    assert [name for name in sorted(quantities_in(module)) if f"`{name}`" not in glossary] == []
 
 
 def test_every_link_between_pages_leads_somewhere() -> None:

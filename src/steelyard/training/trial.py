@@ -31,8 +31,8 @@ FIRST_SHARE_SMALL = 0.07
 """First test load as a share of body mass; the small one for single-joint work of the upper body.
 
 Far under what nearly everyone can lift once: the pulldown maximum of college women is 0.55 ± 0.11 of body mass
-(Johnson 2009, doi 10.1519/JSC.0b013e3181a2d7f5), so two standard deviations below are 0.33; curls run at about 0.43
-of pulldowns (college women, doi 10.1080/02701367.1994.10607605), so 0.14."""
+(Johnson 2009, doi 10.1519/JSC.0b013e3181a2d7f5), so two standard deviations below are 0.33; curls run at about
+0.43 of pulldowns (college women, doi 10.1080/02701367.1994.10607605), so 0.14."""
 
 LEG_MUSCLES = frozenset({"glutes", "quads", "hamstrings", "calves"})
 

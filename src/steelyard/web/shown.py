@@ -12,7 +12,7 @@ from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.stack import HornChange, draw_stack, horn_change
 from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Loading, Move
-from steelyard.service import SessionView
+from steelyard.recording import SessionView
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import Exercise, PreparedSession, PreparedSet, Role
 from steelyard.units import Unit
