@@ -101,14 +101,15 @@ class Gym:
             sys.executable,
             "-m",
             "steelyard",
-            "serve",
             "--home",
             str(self.folder),
+            "serve",
             "--port",
             str(self.port),
         ]
         self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
         for _ in range(200):
+            assert self.process.poll() is None, "the server ended by itself"
             try:
                 with urllib.request.urlopen(f"{self.address}/cautions"):
                     return
@@ -147,6 +148,8 @@ def gym(demo_home: Path, tmp_path: Path) -> Iterator[Gym]:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     served = Gym(folder, port)
-    served.start()
-    yield served
-    served.kill()
+    try:
+        served.start()
+        yield served
+    finally:
+        served.kill()

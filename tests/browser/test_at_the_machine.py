@@ -172,7 +172,7 @@ def test_the_rest_goes_on_counting_through_a_reload(page: Page, gym: Gym) -> Non
     page.wait_for_timeout(2100)
     page.reload()
     page.wait_for_timeout(300)
-    counted = page.locator(".rest").inner_text()
+    counted = page.locator("[data-since]").inner_text()
     assert "0:00" not in counted
     assert "0:01" not in counted
 

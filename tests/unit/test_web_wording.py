@@ -37,6 +37,11 @@ def test_sides_that_differ_are_said_where_they_apply() -> None:
     assert wording.plate_words(moves) == "put on 5 kg on far, each side, then take off 10 kg from near"
 
 
+def test_plates_of_one_kind_are_counted() -> None:
+    moves = [Move(True, FIVE, "arm", 1), Move(True, SMALL, "arm", 1), Move(True, SMALL, "arm", 1)]
+    assert wording.plate_words(moves) == "put on 5 kg and 2 × 1.25 kg"
+
+
 def test_no_moves_need_no_words() -> None:
     assert wording.plate_words([]) == ""
 

@@ -57,7 +57,7 @@ class Sheet:
         return self.top + self.tall + self.foot
 
 
-ONE = Sheet(360, 104, 20, 20, 16, True)
+ONE = Sheet(360, 94, 20, 20, 16, True)
 ONE_OF_MANY = Sheet(174, 64, 19, 35, 14, True)
 SMALL = Sheet(150, 46, 3, 3, 11, False)
 SMALL_OF_MANY = Sheet(150, 30, 3, 3, 11, False)
@@ -239,7 +239,8 @@ def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look:
     if not sheet.labelled:
         return ""
     outside = y - 3 if place % 2 == 0 else y + height + 11
-    return write(text, x + 1, outside, 12, "accent" if look == "accent" else "ink", bold=True)
+    left = min(x + 1, sheet.width - text_width(text, 12) - 2)
+    return write(text, left, outside, 12, "accent" if look == "accent" else "ink", bold=True)
 
 
 def _labels(

@@ -14,8 +14,8 @@ from steelyard.drawing.rack import draw_rack
 from steelyard.drawing.spans import Bar, draw_spans
 from steelyard.journal.fold import LifterState
 from steelyard.plates.loading import largest_gap
-from steelyard.review.report import ReviewLine
 from steelyard.recording import SessionView
+from steelyard.review.report import ReviewLine
 from steelyard.service import Steelyard
 from steelyard.training.gym import StationLoads
 from steelyard.training.rules import CAUTIONS, STOP_SIGNS

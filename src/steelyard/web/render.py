@@ -10,6 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from steelyard.journal.fold import LifterState
 from steelyard.units import show_mass
 
 TEMPLATES = Path(__file__).with_name("templates")
@@ -25,7 +26,7 @@ def environment(*, demo: bool) -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(demo=demo, new_id=lambda: token_hex(16))
-    made.filters.update(mass=show_mass, minutes=minutes, clock=clock, seconds=seconds, day=day)
+    made.filters.update(mass=show_mass, minutes=minutes, clock=clock, seconds=seconds, day=day, person=person)
     return made
 
 
@@ -67,6 +68,11 @@ def day(at: datetime) -> str:
     'Monday 2 March'
     """
     return f"{at:%A} {at.day} {at:%B}"
+
+
+def person(lifter: LifterState) -> str:
+    """A lifter's name without the mark of an invented one, which pages set beside it."""
+    return lifter.name.removesuffix(" (invented)") if lifter.invented else lifter.name
 
 
 def page(request: Request, template: str, **context: object) -> HTMLResponse:

@@ -53,8 +53,16 @@ def plate_words(moves: Sequence[Move], *, named: bool = False) -> str:
         where = f" {'on' if on else 'from'} {horn}" if named else ""
         each = ", each side" if plates[0].sides > 1 and not alike else ""
         again, verb = verb, "put on" if on else "take off"
-        said.append(f"{'' if verb == again else verb + ' '}{listed([m.plate.name for m in plates])}{where}{each}")
+        said.append(
+            f"{'' if verb == again else verb + ' '}{_counted([move.plate.name for move in plates])}{where}{each}"
+        )
     return ", then ".join(said) + (", each side" if moves and alike and moves[0].sides > 1 else "")
+
+
+def _counted(plates: Sequence[str]) -> str:
+    """Plates in order, neighbours of one kind together: ``5 kg and 2 × 2.5 kg``."""
+    runs = [(name, len(list(run))) for name, run in groupby(plates)]
+    return listed([name if count == 1 else f"{count} × {name}" for name, count in runs])
 
 
 def done_words(done: SetDone, unit: Unit) -> str:
