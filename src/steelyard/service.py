@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from random import Random
 from threading import RLock
 
@@ -33,7 +33,7 @@ from steelyard.journal.port import Journal
 from steelyard.machine.model import BodyWeight, Station
 from steelyard.machine.rating import check_user
 from steelyard.plates.model import Loading
-from steelyard.recording import SessionView, checked, loose_set, planned_set
+from steelyard.recording import SessionView, checked, left_to_do, loose_set, planned_set
 from steelyard.review.report import Review, review
 from steelyard.training.gym import StationLoads
 from steelyard.training.model import PreparedSession
@@ -45,6 +45,7 @@ SCREENING_HOLDS = timedelta(days=91)
 """Screening is asked again after three months without a session."""
 PLATES_STAY = timedelta(hours=4)
 """What was loaded longer ago than this is taken to have been put away."""
+LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
 
 class Steelyard:
@@ -76,7 +77,7 @@ class Steelyard:
                 self._events.update((event.id, event) for event in new)
                 self._state = fold(self._events.values())
 
-    def _known(self, event_id: str | None) -> bool:
+    def knows(self, event_id: str | None) -> bool:
         """Whether an event of this id is in the journal."""
         self._refresh()
         return event_id in self._events
@@ -93,10 +94,10 @@ class Steelyard:
 
     def next_outline(self, lifter: str) -> str:
         """The outline whose turn it is: the one done least recently, in the order of their names."""
-        latest = dict.fromkeys(self.home.outlines, "")
+        latest = dict.fromkeys(self.home.outlines, LONG_AGO)
         for session in self.state.sessions.values():
             if session.lifter == lifter and session.outline in latest and session.sets:
-                latest[session.outline] = max(latest[session.outline], session.started_at.isoformat())
+                latest[session.outline] = max(latest[session.outline], session.started_at)
         return min(latest, key=lambda name: (latest[name], name))
 
     def open_session(self, lifter: str) -> str | None:
@@ -105,16 +106,27 @@ class Steelyard:
         begun = [
             session
             for session in self.state.sessions.values()
-            if session.lifter == lifter and session.ended_at is None and self._day(session.started_at) == today
+            if session.lifter == lifter
+            and session.ended_at is None
+            and session.outline in self.home.outlines
+            and self._day(session.started_at) == today
         ]
         return max(begun, key=lambda session: session.started_at).session if begun else None
 
+    def turn_of(self, lifter: str) -> str:
+        """The outline of the session in progress, else the one whose turn it is. Raises: UnknownName."""
+        begun = self.open_session(self.lifter(lifter).lifter)
+        return self.state.sessions[begun].outline if begun else self.next_outline(lifter)
+
     def prepare(self, lifter: str, outline: str) -> PreparedSession:
-        """An outline resolved for today.
+        """An outline resolved for today; what remains of it, if it is the session in progress.
 
         Raises: UnknownName; LimitExceeded if the lifter weighs more than the machine is rated for.
         """
-        return self._prepare(self.lifter(lifter), outline, None)
+        begun = self.open_session(self.lifter(lifter).lifter)
+        today = self.state.sessions[begun] if begun else None
+        same = today if today is not None and today.outline == outline else None
+        return self._prepare(self.lifter(lifter), outline, same)
 
     def _prepare(self, lifter: LifterState, outline: str, today: SessionState | None) -> PreparedSession:
         if outline not in self.home.outlines:
@@ -190,9 +202,9 @@ class Steelyard:
 
         The same event_id twice is one set. at: when it was done, if not now.
 
-        Raises: UnknownName if the slot is not left to do; OutOfRange for impossible reps.
+        Raises: UnknownName if there is no such slot; OutOfRange if it was done already, and for impossible reps.
         """
-        if event_id is not None and self._known(event_id):
+        if event_id is not None and self.knows(event_id):
             return event_id
         at = at or self._clock()
         done = planned_set(self.session(session), slot, reps, rir=rir, failed=failed, at=at, note=note)
@@ -237,7 +249,7 @@ class Steelyard:
         event_id: str | None = None,
     ) -> str:
         """Say that a set is to be read differently."""
-        if not self._known(target):
+        if not self.knows(target):
             raise UnknownName("set", target, ())
         reps = reps if reps is None else checked(reps, "reps", 0, 200)
         rir = rir if rir is None else checked(rir, "reps left", 0, 20)
@@ -245,16 +257,16 @@ class Steelyard:
 
     def delete(self, target: str, *, event_id: str | None = None) -> str:
         """Undo: an event is to be read as if it had not happened. Raises: UnknownName."""
-        if not self._known(target):
+        if not self.knows(target):
             raise UnknownName("event", target, ())
         return self._record(EventDeleted(target), event_id)
 
     def skip_set(self, session: str, slot: str, *, event_id: str | None = None) -> str:
         """Leave a set of the prepared session out."""
+        if event_id is not None and self._known(event_id):
+            return event_id
         view = self.session(session)
-        if slot not in {one.slot for one in view.prepared.sets}:
-            raise UnknownName("set", slot, [one.slot for one in view.prepared.sets[:3]])
-        return self._record(SetSkipped(session, slot), event_id)
+        return self._record(SetSkipped(session, left_to_do(view, slot).slot), event_id)
 
     def end_session(self, session: str, *, event_id: str | None = None) -> str:
         """The session is over. Raises: UnknownName."""
@@ -325,7 +337,7 @@ class Steelyard:
         """Every set as CSV."""
         return export_csv(self.state)
 
-    def import_events(self, lines: Iterable[str], source: str) -> tuple[int, int]:
+    def import_events(self, lines: Iterable[str | bytes], source: str) -> tuple[int, int]:
         """Bring in an export; returns how many events it holds and how many were new.
 
         Raises: DamagedJournal naming the line; JournalConflict. Nothing is stored then.
@@ -340,6 +352,8 @@ class Steelyard:
         return new_id(self._random)
 
     def _record(self, body: Body, event_id: str | None = None, at: datetime | None = None) -> str:
+        if event_id is not None and self._known(event_id):  # asked again because the answer was lost
+            return event_id
         event = Event(event_id or self._new_id(), self._origin, at or self._clock(), body)
         self._journal.append([event])
         return event.id

@@ -194,11 +194,7 @@ def _prepare(args: argparse.Namespace, _: Serve) -> None:
 
     steelyard = open_steelyard(home_folder(args))
     who = steelyard.lifter(_one_lifter(steelyard, args.lifter))
-    begun = steelyard.open_session(who.lifter)
-    if begun is not None and args.outline is None:
-        session = steelyard.session(begun).prepared
-    else:
-        session = steelyard.prepare(who.lifter, args.outline or steelyard.next_outline(who.lifter))
+    session = steelyard.prepare(who.lifter, args.outline or steelyard.turn_of(who.lifter))
     print("\n".join(session_lines(session, steelyard.home.gym, Unit(who.unit), who.name)))
 
 
@@ -208,7 +204,7 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
     steelyard = open_steelyard(home_folder(args))
     who = _one_lifter(steelyard, args.lifter)
     if args.exercise is not None:
-        loading = dict(_horn_plates(text) for text in args.plates)
+        loading = _loading(args.plates)
         steelyard.log_loose(
             who, args.exercise, loading, args.reps, rir=args.left, failed=args.failed, station=args.station
         )
@@ -216,9 +212,7 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
         return
     if args.plates or args.station:
         raise OutOfRange("--exercise", "not given", "given with --plates and --station")
-    begun = steelyard.open_session(who)
-    if begun is None:
-        begun = steelyard.start_session(who, args.outline or steelyard.next_outline(who))
+    begun = _session_to_log(steelyard, who, args.outline)
     current = steelyard.session(begun).current
     if current is None:
         raise OutOfRange("the session", "done to its end", "one with sets left; begin the next one with --outline")
@@ -231,6 +225,26 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
     else:
         print("Next, " + steelyard.home.gym.exercises[after.current.exercise].name + ":")
         print("\n".join(set_lines(after.current, steelyard.home.gym, after.unit)))
+
+
+def _session_to_log(steelyard: Steelyard, lifter: str, outline: str | None) -> str:
+    """The session of today, or a new one; an outline named ends a session that has no sets left."""
+    begun = steelyard.open_session(lifter)
+    if begun is not None and outline is not None and steelyard.session(begun).current is None:
+        steelyard.end_session(begun)
+        begun = None
+    return begun or steelyard.start_session(lifter, outline or steelyard.next_outline(lifter))
+
+
+def _loading(texts: Sequence[str]) -> dict[str, tuple[str, ...]]:
+    """What several ``--plates`` say together."""
+    loading: dict[str, tuple[str, ...]] = {}
+    for text in texts:
+        horn, names = _horn_plates(text)
+        if horn in loading:
+            raise OutOfRange("--plates", f"given twice for {horn}", "given once a horn, such as tip=20 kg,10 kg")
+        loading[horn] = names
+    return loading
 
 
 def _horn_plates(text: str) -> tuple[str, tuple[str, ...]]:
@@ -258,8 +272,11 @@ def _journal(args: argparse.Namespace, _: Serve) -> None:
         for line in steelyard.export_sets() if args.csv else steelyard.export_events():
             print(line)
         return
-    text = sys.stdin.read() if str(args.file) == "-" else read_text(args.file, most=None)
-    read, new = steelyard.import_events(text.splitlines(), args.file.name)
+    # Lines end at \n alone: str.splitlines would also break them at separators inside a note.
+    if str(args.file) == "-":
+        read, new = steelyard.import_events(sys.stdin.buffer.read().split(b"\n"), "standard input")
+    else:
+        read, new = steelyard.import_events(read_text(args.file, most=None).split("\n"), args.file.name)
     print(f"{read} events read, {new} of them new.")
 
 

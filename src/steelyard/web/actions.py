@@ -22,7 +22,7 @@ def _steelyard(request: Request) -> Steelyard:
 
 def _delivered(request: Request, event: str | None) -> bool:
     """Whether this tap arrived before, and only its answer was lost."""
-    return event is not None and _steelyard(request)._known(event)
+    return event is not None and _steelyard(request).knows(event)
 
 
 def _page(request: Request) -> str:

@@ -61,7 +61,7 @@ def _turn(steelyard: Steelyard, lifter: LifterState) -> Turn:
 async def prepared(request: Request) -> HTMLResponse:
     """The evening before: the session as it will go."""
     steelyard, lifter = _steelyard(request), _lifter(request)
-    outline = request.query_params.get("outline") or steelyard.next_outline(lifter.lifter)
+    outline = request.query_params.get("outline") or steelyard.turn_of(lifter.lifter)
     session = steelyard.prepare(lifter.lifter, outline)
     shown = tuple(blocks(steelyard.home.gym, session, lifter.body_mass_kg, Unit(lifter.unit)))
     return page(
@@ -115,7 +115,7 @@ async def session(request: Request) -> Response:
 def _skipped(request: Request) -> str:
     """The event of a skip that was just made, so that it can be taken back."""
     named = request.query_params.get("skipped", "")
-    known = re.fullmatch("[0-9a-f]{32}", named) and _steelyard(request)._known(named)
+    known = re.fullmatch("[0-9a-f]{32}", named) and _steelyard(request).knows(named)
     return named if known else ""
 
 
