@@ -85,6 +85,7 @@ def read_plate(table: Table) -> tuple[Plate, int]:
 def read_weighed(table: Table, nominal: Mass) -> Mass | None:
     """What a scale showed, if the plate was weighed."""
     if "weighed" not in table:
+        table.text("weighed", "")  # asked for all the same, so that a misspelt key is told of it
         return None
     weighed = table.mass("weighed", 0.05, 70.0)
     exact, shown = nominal.amount * nominal.unit.in_kg, weighed.amount * weighed.unit.in_kg

@@ -194,7 +194,7 @@ def followers(search: Search, stage: Stage, states: Iterable[State]) -> Iterator
         taken = search.lengths(state, search.along)
         for choice in stage.choices:
             new = tuple(map(add, state, choice.added))
-            if any(map(gt, new, most)) or not limits.bears(new, stage.relief_n):
+            if any(map(gt, new, most)) or (limits.angles and not limits.bears(new, stage.relief_n)):
                 continue
             if taken:
                 new = (*new[:felt], new[felt] + sum(map(mul, choice.turning, taken)), *new[felt + 1 :])

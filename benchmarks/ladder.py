@@ -1,0 +1,72 @@
+"""How long a load ladder takes, against going through every loading; both in one run on this machine.
+
+Run with: python benchmarks/ladder.py
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from time import perf_counter
+
+from steelyard.machine.felt import felt_law
+from steelyard.machine.file import read_machine
+from steelyard.plates.loading import felt_kg, ladder, loadings
+from steelyard.plates.model import Inventory, Plate
+from steelyard.units import parse_mass
+
+KILOGRAMS = {"25 kg": 42, "20 kg": 35, "15 kg": 30, "10 kg": 28, "5 kg": 20, "2.5 kg": 16, "1.25 kg": 12}
+MIXED = {"20 kg": 35, "45 lb": 38, "10 kg": 28, "25 lb": 30, "10 lb": 22, "2.5 kg": 16, "1.25 kg": 12}
+"""Seven sizes by name, with their thickness. [mm]"""
+MACHINE = """
+[machine]
+name = "Benchmark"
+[arm.main]
+pivot_mm = [0, 500]
+mass = "15 kg"
+balance_mm = [500, 0]
+[station.row]
+title = "Row"
+kind = "lever"
+arm = "main"
+hand_mm = [1000, 0]
+range_deg = [-15, 15]
+"""
+HORN = '[horn.{name}]\non = "main"\nat_mm = [{at}, 0]\nsides = 2\nlength_mm = {length}\n'
+
+
+def timed(task: Callable[[], int]) -> tuple[float, int]:
+    """Seconds of the best of three runs, and the last result."""
+    best = float("inf")
+    for _ in range(3):
+        start = perf_counter()
+        result = task()
+        best = min(best, perf_counter() - start)
+    return best, result
+
+
+def main() -> None:
+    """Print one line for each case: loadings, rungs, both times and their ratio."""
+    cases = [
+        (f"{len(horns)} horns of {length} mm, {name}", horns, length, sizes)
+        for horns in ((900,), (900, 410))
+        for length in (500, 220)
+        for name, sizes in (("kg", KILOGRAMS), ("kg and lb", MIXED))
+    ]
+    for title, horns, length, sizes in cases:
+        text = MACHINE + "".join(HORN.format(name=f"h{at}", at=at, length=length) for at in horns)
+        machine = read_machine(text, "benchmark.toml")
+        law = felt_law(machine, machine.stations["row"])
+        house = Inventory({Plate(mass, parse_mass(mass), mm / 1000): 4 for mass, mm in sizes.items()})
+        fast_s, rungs = timed(lambda m=machine, w=law, h=house: len(ladder(m, w, h)))  # type: ignore[misc]
+        start = perf_counter()
+        felt = [felt_kg(law, loading) for loading in loadings(machine, law, house)]
+        slow_s = perf_counter() - start
+        agree = "agree" if len(set(felt)) == rungs else "DIFFER"
+        print(
+            f"{title:32} {len(felt):7} loadings {rungs:6} rungs, {agree}: "
+            f"ladder {fast_s * 1000:7.1f} ms, one by one {slow_s * 1000:8.1f} ms, ratio {slow_s / fast_s:5.1f}"
+        )
+
+
+if __name__ == "__main__":
+    main()
