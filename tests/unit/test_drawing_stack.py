@@ -51,7 +51,7 @@ def test_thickness_and_diameter_are_to_scale() -> None:
 
 def test_what_comes_off_first_is_outermost() -> None:
     svg = draw_stack([HornChange("arm", 0.3, 1, (TWENTY,), (SMALL, FIVE))])
-    (_, inner, _), (_, outer, _) = boxes(svg, "s-ink")
+    (_, inner, _), (_, outer, _) = boxes(svg, "s-ink f-paper")
     assert inner > outer
 
 
@@ -60,7 +60,9 @@ def test_many_plates_stay_inside_the_picture(small: bool) -> None:
     full = HornChange("arm", 0.3, 2, (TWENTY,) * 8, (SMALL, FIVE), (FIVE, SMALL, SMALL))
     svg = draw_stack([full], small=small)
     edge = 150 if small else 360
-    assert all(x + width <= edge for look in ("f-metal", "f-accent", "s-ink") for x, width, _ in boxes(svg, look))
+    assert all(
+        x + width <= edge for look in ("f-metal", "f-accent", "s-ink f-paper") for x, width, _ in boxes(svg, look)
+    )
 
 
 def test_an_empty_horn_says_so() -> None:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from steelyard.drawing.svg import fill, line, number, picture, tag, text_width, write
+from steelyard.drawing.svg import COLOURS, Attribute, fill, line, number, picture, tag, text_width, write
 from steelyard.plates.model import Move, Plate, Stack
 from steelyard.units import Unit, plain
 
@@ -62,6 +62,7 @@ ONE_OF_MANY = Sheet(174, 64, 19, 35, 14, True)
 SMALL = Sheet(150, 46, 3, 3, 11, False)
 SMALL_OF_MANY = Sheet(150, 30, 3, 3, 11, False)
 COLUMN = 186.0
+GHOST: dict[str, Attribute] = {"class_": "s-ink f-paper", "fill": COLOURS["paper"]}
 PER_METRE = 800.0
 """Thickness scale at which a mass can be written on most plates."""
 PLATES_SHARE = 0.7
@@ -194,13 +195,15 @@ def _plates(
     unit: Unit,
     look: str,
 ) -> list[str]:
-    parts = []
+    """A run of plates, then what is written on them or, clear of their neighbours, beside them."""
+    heights = [plate_height(plate, sheet.tall) for plate in stack]
+    boxes, masses = [], []
     for place, (plate, width, end) in enumerate(zip(stack, widths, accumulate(widths), strict=True)):
-        height = plate_height(plate, sheet.tall)
-        box = (start + end - width, middle - height / 2, width, height)
-        parts.append(draw_plate(box, look))
-        parts.append(_mass(mass_written(plate, unit), box, sheet, look, place))
-    return parts
+        box = (start + end - width, middle - heights[place] / 2, width, heights[place])
+        clear = max(heights[max(place - 1, 0) : place + 2])
+        boxes.append(draw_plate(box, look))
+        masses.append(_mass(mass_written(plate, unit), box, sheet, look, clear if place % 2 else -clear))
+    return boxes + masses
 
 
 def plate_height(plate: Plate, tall: float) -> float:
@@ -216,7 +219,7 @@ def draw_plate(box: tuple[float, float, float, float], look: str) -> str:
     x, y, width, height = box
     outline = {"x": x + 0.8, "y": y, "width": max(width - 1.6, 1), "height": height, "rx": min(3.5, width / 3)}
     if look == "ghost":
-        return tag("rect", **outline, stroke_dasharray="4 3", **line("ink", 1.6))
+        return tag("rect", **outline, stroke_dasharray="4 3", **(line("ink", 1.6) | GHOST))
     return tag("rect", **outline, **fill(look))
 
 
@@ -225,8 +228,11 @@ def mass_written(plate: Plate, unit: Unit) -> str:
     return plain(plate.nominal.amount) if plate.nominal.unit is unit else str(plate.nominal)
 
 
-def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look: str, place: int) -> str:
-    """The mass on its plate: upright, else along the plate, else beside it."""
+def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look: str, clear: float) -> str:
+    """The mass on its plate: upright, else along the plate, else beside it.
+
+    clear: twice the way from the middle to where nothing is drawn, negative for above.
+    """
     x, y, width, height = box
     middle, centre, size = x + width / 2, y + height / 2, sheet.letters
     colour = "ink" if look == "ghost" else f"on-{look}"
@@ -238,7 +244,7 @@ def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look:
         return tag("g", turned, transform=f"{_moved(middle, centre)} rotate(-90)")
     if not sheet.labelled:
         return ""
-    outside = y - 3 if place % 2 == 0 else y + height + 11
+    outside = centre + clear / 2 + (11 if clear > 0 else -3)
     left = min(x + 1, sheet.width - text_width(text, 12) - 2)
     return write(text, left, outside, 12, "accent" if look == "accent" else "ink", bold=True)
 
