@@ -263,7 +263,7 @@ class Steelyard:
 
     def skip_set(self, session: str, slot: str, *, event_id: str | None = None) -> str:
         """Leave a set of the prepared session out."""
-        if event_id is not None and self._known(event_id):
+        if event_id is not None and self.knows(event_id):
             return event_id
         view = self.session(session)
         return self._record(SetSkipped(session, left_to_do(view, slot).slot), event_id)
@@ -352,7 +352,7 @@ class Steelyard:
         return new_id(self._random)
 
     def _record(self, body: Body, event_id: str | None = None, at: datetime | None = None) -> str:
-        if event_id is not None and self._known(event_id):  # asked again because the answer was lost
+        if event_id is not None and self.knows(event_id):  # asked again because the answer was lost
             return event_id
         event = Event(event_id or self._new_id(), self._origin, at or self._clock(), body)
         self._journal.append([event])
