@@ -106,9 +106,15 @@ class Table:
             raise self.wrong(key, accepted)
         return mass
 
+    def optional_mass(self, key: str, least_kg: float, most_kg: float) -> Mass | None:
+        """A mass as `mass`, or None if the key is missing."""
+        self._asked.add(key)
+        return self.mass(key, least_kg, most_kg) if key in self else None
+
     def mass_kg(self, key: str, least_kg: float, most_kg: float) -> float | None:
-        """An optional mass, as `mass`. [kg]"""
-        return self.mass(key, least_kg, most_kg).kg if key in self else None
+        """An optional mass. [kg]"""
+        mass = self.optional_mass(key, least_kg, most_kg)
+        return None if mass is None else mass.kg
 
     def numbers(self, key: str, count: tuple[int, int], least: float, most: float) -> tuple[float, ...]:
         """A list of count[0] to count[1] finite numbers from least to most; required."""

@@ -84,10 +84,9 @@ def read_plate(table: Table) -> tuple[Plate, int]:
 
 def read_weighed(table: Table, nominal: Mass) -> Mass | None:
     """What a scale showed, if the plate was weighed."""
-    if "weighed" not in table:
-        table.text("weighed", "")  # asked for all the same, so that a misspelt key is told of it
+    weighed = table.optional_mass("weighed", 0.05, 70.0)
+    if weighed is None:
         return None
-    weighed = table.mass("weighed", 0.05, 70.0)
     exact, shown = nominal.amount * nominal.unit.in_kg, weighed.amount * weighed.unit.in_kg
     if abs(shown - exact) > WEIGHED_WITHIN * exact:
         low, high = (plain(round(nominal.amount * (1 + side * WEIGHED_WITHIN), 3)) for side in (-1, 1))
