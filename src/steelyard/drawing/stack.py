@@ -238,8 +238,8 @@ def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look:
     colour = "ink" if look == "ghost" else f"on-{look}"
     if text_width(text, size) + 3 <= width:
         return write(text, middle, centre + size * 0.36, size, colour, anchor="middle", bold=True)
-    size = min(size, width * 1.02)
-    if size >= sheet.letters * 0.62 and text_width(text, size) + 2 <= height:
+    size = min(size, width * 1.02, (height - 2) / text_width(text, 1))
+    if size >= sheet.letters * 0.62:
         turned = write(text, 0, size * 0.36, size, colour, anchor="middle", bold=True)
         return tag("g", turned, transform=f"{_moved(middle, centre)} rotate(-90)")
     if not sheet.labelled:
