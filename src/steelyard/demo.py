@@ -68,7 +68,7 @@ def ensure_demo(folder: Path, now: datetime, *, afresh: bool = False) -> bool:
 
     Raises: DamagedFile if the folder holds something that is not a demo home.
     """
-    if folder.exists() and any(folder.iterdir()):
+    if folder.is_file() or (folder.is_dir() and any(folder.iterdir())):
         if not (folder / "demo.txt").is_file():
             accepted = "an empty or new folder, or an earlier demo; choose another with --home"
             raise DamagedFile(str(folder), "", "something else than a demo home", accepted)

@@ -70,12 +70,15 @@ def make_home(folder: Path, machine: str = "boathouse") -> None:
     """
     if (folder / "machine.toml").exists():
         raise DamagedFile(str(folder), "", "already a home folder", "a new folder; choose another with --home")
-    text = example_text(machine)
-    (folder / "outlines").mkdir(parents=True, exist_ok=True)
-    (folder / "machine.toml").write_text(text, encoding="utf-8")
-    (folder / "plates.toml").write_text(plates_text(), encoding="utf-8")
-    for name in outline_names():
-        (folder / "outlines" / f"{name}.toml").write_text(outline_text(name), encoding="utf-8")
+    texts = {"machine.toml": example_text(machine), "plates.toml": plates_text()}
+    texts |= {f"outlines/{name}.toml": outline_text(name) for name in outline_names()}
+    try:
+        (folder / "outlines").mkdir(parents=True, exist_ok=True)
+        for name, text in texts.items():
+            (folder / name).write_text(text, encoding="utf-8")
+    except OSError as problem:
+        accepted = "a folder that can be made; choose another with --home"
+        raise DamagedFile(str(folder), "", f"not writable ({problem.strerror})", accepted) from problem
 
 
 def machine_examples() -> tuple[str, ...]:

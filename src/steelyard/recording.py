@@ -54,11 +54,9 @@ def planned_set(
 
     at: when it ended.
 
-    Raises: UnknownName if the slot is not left to do; OutOfRange for impossible reps.
+    Raises: UnknownName if there is no such slot; OutOfRange if it was done already, and for impossible reps.
     """
-    planned = next((one for one in view.prepared.sets if one.slot == slot), None)
-    if planned is None:
-        raise UnknownName("set", slot, [one.slot for one in view.prepared.sets[:3]])
+    planned = left_to_do(view, slot)
     left, ended = ending(rir, failed)
     return SetDone(
         session=view.session.session,
@@ -77,6 +75,23 @@ def planned_set(
         rest_s=rest_s(view, at, reps),
         note=note,
     )
+
+
+def left_to_do(view: SessionView, slot: str) -> PreparedSet:
+    """The set of this slot.
+
+    Raises: OutOfRange if it was done or skipped already; UnknownName if there is no such slot.
+    """
+    for one in view.prepared.sets:
+        if one.slot == slot:
+            return one
+    following = [one.slot for one in view.prepared.sets[:3]]
+    if slot in view.session.skipped or any(logged.done.slot == slot for logged in view.session.sets):
+        left = ", ".join(following) or "none is left"
+        raise OutOfRange(
+            "set", f"'{slot}', done or skipped already", f"one that is left to do ({left}), or undo it"
+        )
+    raise UnknownName("set", slot, following)
 
 
 def loose_set(

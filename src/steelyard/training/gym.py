@@ -66,6 +66,7 @@ class Gym:
         if key not in self._known:
             law = felt_law(self.machine, station, one_arm=one_arm, body_mass_kg=body_mass_kg)
             rungs = ladder(self.machine, law, self.inventory)
+            rungs = tuple(rung for rung in rungs if rung.felt_kg > 0) or rungs  # an empty hand trains nothing
             horns = {horn.name: horn for horn in self.machine.horns_of(station)}
             self._known[key] = StationLoads(station, law, rungs, horns)
         return self._known[key]

@@ -83,9 +83,10 @@ class Laying:
         """Whether a slot was done or skipped."""
         return slot in self.done or slot in self.skipped
 
-    def loading_done(self, slot: str) -> Loading | None:
-        """What a slot was done with today; None if it was not, or with plates that are gone."""
-        return self.gym.known_loading(self.done[slot].done.loading) if slot in self.done else None
+    def first_done(self, slots: Sequence[str]) -> Loading | None:
+        """What the first of these slots done today was done with; None if none was, or with plates gone since."""
+        known = (self.gym.known_loading(self.done[slot].done.loading) for slot in slots if slot in self.done)
+        return next((loading for loading in known if loading is not None), None)
 
     def lay(self, of: Item, draft: Draft) -> None:
         """Put a set in the session, unless its slot is taken."""

@@ -139,10 +139,10 @@ def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iter
     """Warm-up, work sets and what follows the last, each decided as the laying reaches it."""
     fatigue, item = of.evidence.fatigue, of.item
     rirs = of.allowed.rirs(item.rir)
-    loading: Loading = {}
+    loading: Loading | None = None
     for number, rir in enumerate(rirs, start=1):
         slots = [of.slot(Role.WORK, number, side) for side in of.sides]
-        held = next((done for slot in slots if (done := laying.loading_done(slot)) is not None), None)
+        held = laying.first_done(slots)
         if all(map(laying.is_taken, slots)):
             loading = held if held is not None else loading
             continue
@@ -161,7 +161,7 @@ def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iter
             )
         reps = min(max(decision.expected, 0.0), item.reps_high)
         fatigue = fatigue.after_set(decision.rung.felt_kg / estimate.one_rm_kg, reps)
-    if of.allowed.techniques:
+    if of.allowed.techniques and loading is not None:  # none if every work set was skipped
         yield from _afterwards(laying, of, estimate, fatigue, loading)
 
 
@@ -211,7 +211,8 @@ def _afterwards(
     for number in range(1, of.item.rounds + 1):
         slots = [of.slot(role, number, side) for side in of.sides]
         if all(map(laying.is_taken, slots)):
-            loading = laying.loading_done(slots[-1]) or loading
+            done = laying.first_done(slots)
+            loading = done if done is not None else loading
             continue
         before, reason = loading, _PAUSE_REASON
         if drop:

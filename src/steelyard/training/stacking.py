@@ -36,23 +36,28 @@ class WarmUp:
 
 
 def ramp(machine: Machine, loads: StationLoads, work: Loading, reps_high: int) -> tuple[WarmUp, ...]:
-    """The warm-up before a work set: every step is the inner part of its stack, so plates are only added.
+    """The warm-up before a work set: every step is the inner part of the next, so plates are only added.
 
     Steps that the empty station already exceeds are left out, and so is a step that lands on the same loading as
     the one before it.
     """
     work_kg = felt_kg(loads.law, work)
-    inner = {strip.felt_kg: strip.loading for strip in strips(machine, loads.law, work)}
-    usable = sorted(kg for kg in inner if kg < TOO_NEAR * work_kg)
+    usable = [each for each in strips(machine, loads.law, work) if each.felt_kg < TOO_NEAR * work_kg]
     found: list[WarmUp] = []
     for share, reps in warm_up_steps(reps_high):
         aim_kg = share * work_kg
-        if not usable or loads.ladder[0].felt_kg > aim_kg:
+        inner = {each.felt_kg: each.loading for each in usable}
+        if not inner or loads.ladder[0].felt_kg > aim_kg:
             continue
-        kg = _nearest(usable, aim_kg)
-        if not found or kg > found[-1].felt_kg:
-            found.append(WarmUp(inner[kg], kg, reps, share))
+        kg = _nearest(tuple(inner), aim_kg)
+        found.append(WarmUp(inner[kg], kg, reps, share))
+        usable = [each for each in usable if each.felt_kg > kg and _contains(each.loading, inner[kg])]
     return tuple(found)
+
+
+def _contains(loading: Loading, inner: Loading) -> bool:
+    """Whether a strip of a stack holds all that another strip of it does, so that the way to it only adds."""
+    return all(len(loading.get(horn, ())) >= len(stack) for horn, stack in inner.items())
 
 
 def _nearest(loads_kg: Sequence[float], aim_kg: float) -> float:

@@ -14,6 +14,7 @@ from datetime import datetime, timedelta
 from steelyard.journal.events import SetDone
 from steelyard.journal.fold import LoggedSet
 from steelyard.plates.model import Rung
+from steelyard.strength.curve import REPS_SCALE
 from steelyard.strength.estimate import OLDEST_DAYS
 from steelyard.training.gym import StationLoads
 from steelyard.training.model import Exercise, Role
@@ -24,6 +25,8 @@ TRIAL_RIR = 4
 TRIAL_STEP = 1.3
 """Eight reps with five or more left mean at least 13 could be done, so by Epley's equation a load 1.3 times as
 heavy can still be moved at least ((1 + 13/30) / 1.3 - 1) * 30 = 3 times."""
+SPARED_REPS = 3
+"""Whatever the reps done, the next test load can still be moved so many times."""
 TRIAL_REST_S = 60.0
 MOST_TRIALS = 10
 FIRST_SHARE = 0.20
@@ -70,13 +73,25 @@ def next_trial(
 
 def _after(last: SetDone, number: int, loads: StationLoads) -> TrialSet | None:
     index = loads.at_most(last.felt_kg + 0.001)
+    if last.reps == 0:
+        rung = loads.ladder[loads.at_most(last.felt_kg / TRIAL_STEP)]
+        return TrialSet(number, rung, "That did not move. A step lighter, or the lightest there is.")
     if last.rir is None:
         return TrialSet(number, loads.ladder[index], "The same again; then say how many more you could have done.")
-    higher = max(index + 1, loads.at_most(TRIAL_STEP * last.felt_kg))
+    higher = max(index + 1, loads.at_most(trial_step(last.reps) * last.felt_kg))
     if higher >= len(loads.ladder):
         return None
     reason = "That was light. A step heavier; stop while four or more are left."
     return TrialSet(number, loads.ladder[higher], reason)
+
+
+def trial_step(reps: int) -> float:
+    """By how much the load may rise after so many reps with five or more left.
+
+    >>> trial_step(8), round(trial_step(1), 2)
+    (1.3, 1.09)
+    """
+    return min(TRIAL_STEP, (REPS_SCALE + reps + LIGHT_RIR) / (REPS_SCALE + SPARED_REPS))
 
 
 def first_share(exercise: Exercise) -> float:
