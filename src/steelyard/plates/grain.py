@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from steelyard.machine.model import FeltLaw, HornShare
@@ -45,6 +46,7 @@ class Carried(NamedTuple):
 EMPTY = Carried(0, 0, 0)
 
 
+@lru_cache(maxsize=1024)
 def grains(mass: Mass) -> int:
     """A mass in grains."""
     return round((mass.amount * mass.unit.in_kg).scaleb(14))
@@ -73,6 +75,7 @@ def most_grains(rated_kg: float) -> int:
     return round(rated_kg * 1000) * GRAINS_PER_GRAM + GRAINS_PER_GRAM // 2 - 1
 
 
+@lru_cache(maxsize=1024)
 def share_units(share: HornShare) -> tuple[int, int]:
     """What a horn's plates add: felt units per grain on one post, and per grain × half micron of moment."""
     per_kg = round(Fraction(share.per_kg) * share.sides * SHARE_GRAIN)
@@ -84,11 +87,17 @@ def felt_units(law: FeltLaw, masses: Sequence[int] = (), moments: Sequence[int] 
 
     masses, moments: as in `Carried`. [grains], [grains × half microns]
     """
-    felt = round(Fraction(law.base_kg) * 1000 * FELT_PER_GRAM)
+    felt = base_units(law.base_kg)
     for share, mass, moment in zip(law.shares, masses, moments, strict=False):
         per_grain, per_moment = share_units(share)
         felt += per_grain * mass + per_moment * moment
     return felt
+
+
+@lru_cache(maxsize=1024)
+def base_units(base_kg: float) -> int:
+    """Felt load of an empty station in felt units. [kg]"""
+    return round(Fraction(base_kg) * 1000 * FELT_PER_GRAM)
 
 
 def felt_grams(law: FeltLaw, posts: Sequence[Carried]) -> int:
