@@ -82,7 +82,7 @@ def test_one_rung_alone_lies_in_the_middle() -> None:
 
 def test_the_next_load_is_written_in_the_lifters_unit() -> None:
     svg = draw_beam(Beam((20.41165665, 45.359237), unit=Unit.LB, next_kg=45.359237))
-    assert ">100.0 lb</text>" in svg
+    assert ">100.0 lb felt</text>" in svg
 
 
 def test_the_load_now_is_not_written_over_the_next_one() -> None:

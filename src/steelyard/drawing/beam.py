@@ -246,15 +246,17 @@ def _arrow(start: float, end: float) -> list[str]:
 def _loads_written(beam: Beam, scale: Scale) -> list[str]:
     """The felt load under each poise, the next one large; the one now only where the two don't touch."""
     size = 21.0
-    parts, taken = [], None
+    parts, taken, half = [], None, 0.0
     if beam.next_kg is not None:
-        text = show_mass(beam.next_kg, beam.unit)
-        taken = _within(scale.x(beam.next_kg), text_width(text, size))
+        text = f"{show_mass(beam.next_kg, beam.unit)} felt"
+        half = text_width(text, size) / 2
+        taken = _within(scale.x(beam.next_kg), 2 * half)
         parts.append(write(text, taken, 108, size, "accent", anchor="middle", bold=True))
     if beam.now_kg is not None and beam.now_kg != beam.next_kg:
         text = f"now {in_unit(beam.now_kg, beam.unit):.1f}"
-        place = _within(scale.x(beam.now_kg), text_width(text, 14))
-        if taken is None or abs(place - taken) > 84:
+        width = text_width(text, 14)
+        place = _within(scale.x(beam.now_kg), width)
+        if taken is None or abs(place - taken) > half + width / 2 + 6:
             parts.append(write(text, place, 101, 14, "quiet", anchor="middle"))
     return parts
 
