@@ -26,8 +26,9 @@ from steelyard.units import Unit, show_mass
 CONFIDENCE = 0.8
 """Chance of reaching the low end of the range that a load must keep. With a spread of about two reps it puts the
 expected set in the middle of a range of three, where a planned set belongs (a choice of this project)."""
-SHORTFALL_PRICE_S = 300.0
-"""Seconds of plate work that the whole load would be worth: three seconds for one percent (a choice)."""
+SHORTFALL_PRICE_S = 1000.0
+"""Seconds of plate work that the whole load would be worth: ten seconds for one percent, which is about four tenths
+of a rep at ten (a choice)."""
 TELLABLE = 0.01
 """A smaller step than this share of the load is none to speak of (a choice)."""
 MOST_SHORTFALL = 0.05
@@ -109,6 +110,10 @@ def decide(
     capacity = situation.capacity
     able_kg = situation.ease * load_for(estimate, needed, CONFIDENCE, capacity=capacity)
     cap_kg = _cap_kg(loads, evidence.heaviest_kg)
+    fitting_kg = (
+        load_for(estimate, wanted.reps_high + wanted.rir, 0.5, capacity=capacity),
+        load_for(estimate, needed, 0.5, capacity=capacity),
+    )
     if situation.held_kg is not None:
         index = loads.at_most(situation.held_kg + HALF_A_GRAM)
     else:
@@ -126,10 +131,7 @@ def decide(
         rung=rung,
         chance=chance(rung),
         expected=expected_reps(estimate, rung.felt_kg, capacity=capacity) - wanted.rir,
-        fitting_kg=(
-            load_for(estimate, wanted.reps_high + wanted.rir, 0.5, capacity=capacity),
-            load_for(estimate, needed, 0.5, capacity=capacity),
-        ),
+        fitting_kg=fitting_kg,
         reason=f"{_basis(evidence, unit, now)} {odds}".strip(),
         runner_up=_runner_up(above, wanted, chance(above), unit) if above else "",
     )
