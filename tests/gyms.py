@@ -150,11 +150,10 @@ class Clock:
 
 
 def steelyard(
-    journal: Journal | None = None, *, clock: Callable[[], datetime] = lambda: NOW, home: Home | None = None
+    journal: Journal | None = None, *, clock: Callable[[], datetime] = lambda: NOW, seed: int = 7
 ) -> Steelyard:
     """The use cases on the boathouse with a journal in memory; nobody has joined."""
-    where = home or Home(Path("boathouse"), boathouse(), outlines())
-    return Steelyard(where, journal or SqliteJournal.memory(), clock=clock, random=Random(7), origin="test")
+    return Steelyard(home(), journal or SqliteJournal.memory(), clock=clock, random=Random(seed), origin="test")
 
 
 def join(use: Steelyard, name: str = "ida", *, months: int = 24, body_mass_kg: float = 70.0) -> str:

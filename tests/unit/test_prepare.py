@@ -1,0 +1,221 @@
+"""A prepared session: what is laid for whom, and what a session in progress changes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from gyms import NOW, as_done, boathouse, known_at, lifter, logged, outline_of, outlines, strong
+from racks import rack
+from steelyard.errors import OutOfRange
+from steelyard.journal.fold import LoggedSet, SessionState
+from steelyard.machine.model import FreeWeight, Machine, Station
+from steelyard.plates.moves import move_seconds
+from steelyard.training.gym import Gym
+from steelyard.training.model import Outline, PreparedSession, PreparedSet, Role, Side
+from steelyard.training.prepare import prepare
+from steelyard.training.rules import BETWEEN_ARMS_S, CAUTIONS
+
+ROWS = outline_of(
+    'do = "lever_row_chest"\nreps = [10, 12]\nrir = [2, 1]\nrest = "90 s"\nthen = "drop"\nrounds = 2'
+)
+PAUSES = outline_of('do = "lever_row_chest"\nreps = [10, 12]\nrir = [2, 1]\nthen = "rest-pause"')
+ONE_ARM = outline_of('do = "curl_cable_one_arm"\nreps = 10\nsets = 2\nrir = 1\nthen = "drop"')
+
+
+def prepared(
+    outline: Outline,
+    done: list[LoggedSet] | None = None,
+    skipped: set[str] | None = None,
+    *,
+    gym: Gym | None = None,
+    past: list[LoggedSet] | None = None,
+    body_mass_kg: float | None = 70.0,
+) -> PreparedSession:
+    done = done or []
+    today = SessionState("today", "ida", "trial", "", NOW, None, tuple(done), frozenset(skipped or ()), ())
+    known = [*(strong() if past is None else past), *done]
+    who = lifter(body_mass_kg=body_mass_kg)
+    now = NOW + timedelta(minutes=3 * len(done))
+    return prepare(gym or boathouse(), outline, who, known, now=now, today=today if done or skipped else None)
+
+
+def slots(session: PreparedSession) -> list[str]:
+    return [one.slot for one in session.sets]
+
+
+def of_role(session: PreparedSession, role: Role) -> list[PreparedSet]:
+    return [one for one in session.sets if one.role is role]
+
+
+def test_an_exercise_is_warmed_up_worked_and_dropped_in_this_order() -> None:
+    session = prepared(ROWS)
+    assert slots(session) == [
+        "1.warm-up.1",
+        "1.warm-up.2",
+        "1.work.1",
+        "1.work.2",
+        "1.drop.1",
+        "1.drop.2",
+    ]
+    assert [one.rir for one in of_role(session, Role.WORK)] == [2, 1]
+
+
+def test_both_arms_do_each_set_left_first() -> None:
+    work = of_role(prepared(ONE_ARM), Role.WORK)
+    assert [(one.slot, one.side) for one in work[:2]] == [
+        ("1.work.1.left", Side.LEFT),
+        ("1.work.1.right", Side.RIGHT),
+    ]
+    assert work[1].rest_s == BETWEEN_ARMS_S
+    assert (work[1].loading, work[1].moves) == (work[0].loading, ())
+
+
+def test_the_other_arm_keeps_the_load_that_the_first_one_had() -> None:
+    work = next(one for one in prepared(ONE_ARM).sets if one.role is Role.WORK)
+    lighter = {"tip": (boathouse().inventory.plate("1.25 kg"),)}
+    done = as_done(replace(work, loading=lighter), 1, 10, 1)
+    left = prepared(ONE_ARM, [done], past=known_at({"curl_cable_one_arm": 30.0}))
+    following = next(one for one in left.sets if one.slot == "1.work.1.right")
+    assert following.loading == lighter
+
+
+def test_a_better_set_than_thought_raises_the_next_one() -> None:
+    first = of_role(prepared(ROWS), Role.WORK)[0]
+    better, worse = (prepared(ROWS, [as_done(first, 1, reps, 0)]) for reps in (16, 6))
+    assert of_role(better, Role.WORK)[0].felt_kg > 1.05 * of_role(worse, Role.WORK)[0].felt_kg
+
+
+def test_drops_follow_the_load_that_was_really_used() -> None:
+    two = of_role(prepared(ROWS), Role.WORK)
+    done = [as_done(one, number, 10, 1) for number, one in enumerate(two)]
+    session = prepared(ROWS, done)
+    assert slots(session)[-2:] == ["1.drop.1", "1.drop.2"]
+    assert 0.55 * two[1].felt_kg < session.sets[-2].felt_kg < 0.8 * two[1].felt_kg
+
+
+def test_a_drop_to_the_empty_arm_is_not_loaded_again() -> None:
+    *before, first, second = prepared(ROWS).sets
+    done = [as_done(one, number, 10, 1) for number, one in enumerate(before)]
+    bare = as_done(replace(first, loading={}), len(done), 8, None)
+    assert second.slot == "1.drop.2"
+    (after,) = prepared(ROWS, [*done, bare]).sets
+    assert (after.slot, after.loading) == ("1.drop.2", {})
+    assert after.reason == "Nothing is left to take off: go on with the same load, in good form."
+
+
+def test_a_skipped_drop_leads_the_next_from_the_work_load() -> None:
+    usual, skipping = prepared(ROWS), prepared(ROWS, skipped={"1.drop.1"})
+    assert skipping.sets[-1].felt_kg == usual.sets[-2].felt_kg
+
+
+@pytest.mark.parametrize("outline", [ROWS, PAUSES])
+def test_without_work_sets_nothing_follows_them(outline: Outline) -> None:
+    work = {one.slot for one in of_role(prepared(outline), Role.WORK)}
+    assert prepared(outline, skipped=work).sets == ()
+
+
+def test_a_skipped_set_is_left_out_and_the_rest_stays() -> None:
+    assert slots(prepared(ROWS, skipped={"1.warm-up.1", "1.work.2"})) == [
+        "1.warm-up.2",
+        "1.work.1",
+        "1.drop.1",
+        "1.drop.2",
+    ]
+
+
+def test_plates_given_away_since_do_not_stop_the_session() -> None:
+    one, two = of_role(prepared(ROWS), Role.WORK)
+    gone = as_done(one, 1, 10, 1)
+    gone = replace(gone, done=replace(gone.done, loading={"tip": ("50 kg of lead",)}))
+    assert slots(prepared(ROWS, [gone]))[0] == two.slot
+
+
+def test_a_session_in_progress_begins_where_the_lifter_stands() -> None:
+    first = prepared(ROWS)
+    later = prepared(ROWS, [as_done(first.sets[0], 1, 8, None)])
+    assert first.sets[0].starts_s >= boathouse().machine.stations["row-chest"].setup_s
+    following = later.sets[0]
+    assert following.starts_s == max(following.rest_s, move_seconds(following.moves))
+
+
+def test_an_exercise_without_a_station_is_left_out_and_named() -> None:
+    session = prepared(
+        outline_of('do = "cable_row_seated"\nreps = 10\nrir = [1]', 'do = "curl_lever"\nreps = 10\nrir = [1]')
+    )
+    assert {one.exercise for one in session.sets} == {"curl_lever"}
+    assert session.notes == (
+        f"{boathouse().exercises['cable_row_seated'].name} is left out: "
+        "no station of Boathouse lever gym is made for it.",
+    )
+
+
+def test_without_a_body_mass_body_weight_work_is_left_out() -> None:
+    session = prepared(outline_of('do = "inverted_row"\nreps = 10\nrir = [1]'), body_mass_kg=None)
+    assert session.sets == ()
+    assert "is left out: " in session.notes[0]
+    assert "body mass" in session.notes[0]
+
+
+def test_the_station_used_last_is_used_again() -> None:
+    stations = {
+        name: Station(name, name, FreeWeight(5.0), horn="pin", exercises=("shrug_lever",))
+        for name in ("near", "far")
+    }
+    gym = Gym(replace(boathouse().machine, stations=stations), boathouse().inventory, boathouse().exercises)
+    outline = Outline("trial", "Trial", (replace(ROWS.items[0], exercise="shrug_lever"),))
+    assert prepared(outline, gym=gym, past=[]).sets[0].station == "near"
+    past = [logged(20.0, 10, 1, exercise="shrug_lever", station="far")]
+    assert prepared(outline, gym=gym, past=past).sets[0].station == "far"
+
+
+def test_an_empty_hand_is_no_load() -> None:
+    free = Station("bare", "Bare", FreeWeight(0.0), horn="pin", exercises=("carry_suitcase",))
+    machine: Machine = replace(boathouse().machine, stations={"bare": free})
+    gym = Gym(machine, rack({"5 kg": 2}), boathouse().exercises)
+    assert gym.loads(free).felt_kg == (5.0, 10.0)
+    assert Gym(machine, rack({}), boathouse().exercises).loads(free).felt_kg == (0.0,)
+
+
+def test_a_station_may_only_name_known_exercises() -> None:
+    with pytest.raises(OutOfRange, match="exercise of station row is 'lever_row_bent'; it must be an id"):
+        Gym(boathouse().machine, boathouse().inventory, {})
+
+
+def test_tests_that_told_nothing_are_said_to() -> None:
+    top_kg = boathouse().loads(boathouse().machine.stations["row-chest"]).ladder[-1].felt_kg
+    session = prepared(ROWS, past=[logged(top_kg, 8, 5, role=Role.TEST)])
+    assert session.sets == ()
+    assert "the test sets told nothing; log one and say how many reps were left." in session.notes[0]
+
+
+def test_stops_are_asked_for_where_failing_alone_is_not_safe() -> None:
+    failing = outline_of('do = "chest_press_lever"\nreps = 10\nrir = [1, 0]')
+    sparing = outline_of('do = "chest_press_lever"\nreps = 10\nrir = [1, 1]')
+    assert len(prepared(failing).cautions) == len(CAUTIONS) + 1
+    assert (
+        prepared(failing)
+        .cautions[-1]
+        .endswith("set the stops or catches first; don't go to failure alone without them.")
+    )
+    assert prepared(sparing).cautions == CAUTIONS
+
+
+@pytest.mark.parametrize("name", ["legs", "press", "pull"])
+def test_the_shipped_outlines_come_out_whole(name: str) -> None:
+    session = prepared(outlines()[name])
+    assert {one.exercise for one in session.sets} == {item.exercise for item in outlines()[name].items}
+    assert 20 * 60 < session.lasts_s < 75 * 60
+    assert all(one.reason for one in session.sets)
+    assert set(session.ladders) == {one.station for one in session.sets}
+    assert session.notes == ()
+
+
+def test_every_work_set_keeps_its_chance_and_its_place_in_the_range() -> None:
+    for name in outlines():
+        for one in of_role(prepared(outlines()[name]), Role.WORK):
+            assert one.chance is not None
+            assert one.chance >= 0.8 or one.felt_kg == prepared(outlines()[name]).ladders[one.station][0]
+            assert one.lowering_kg < one.felt_kg or one.station == "inverted-row"
