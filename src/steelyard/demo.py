@@ -98,7 +98,7 @@ def invented_history(home: Home, now: datetime) -> Iterator[Event]:
             morning = first_day + timedelta(days=day)
             hour = TRAINING_HOURS.get(morning.weekday())
             if hour is not None:
-                begins = morning.replace(hour=hour) + timedelta(minutes=75 if lifter.id == "marek" else 0)
+                begins = morning.replace(hour=hour) + timedelta(minutes=105 if lifter.id == "marek" else 0)
                 yield from teller.session(names[turn % len(names)], begins, weeks=day / 7)
                 turn += 1
 

@@ -20,9 +20,9 @@ KILLS = 100
 BATCH = 2
 
 
-def _written_until_killed(path: Path, seed: int, moment: Random) -> list[str]:
+def written_until_killed(program: Path, path: Path, seed: int, moment: Random) -> list[str]:
     """The ids a writer acknowledged before it was killed: most while it writes, some while it opens the file."""
-    writer = subprocess.Popen([sys.executable, WRITER, path, str(seed)], stdout=subprocess.PIPE)
+    writer = subprocess.Popen([sys.executable, program, path, str(seed)], stdout=subprocess.PIPE)
     assert writer.stdout is not None
     first = writer.stdout.readline() if seed % 4 else b""
     time.sleep(moment.uniform(0, 0.05 if first else 0.1))
@@ -35,7 +35,7 @@ def _written_until_killed(path: Path, seed: int, moment: Random) -> list[str]:
 def survived(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
     path = tmp_path_factory.mktemp("kill") / "home.journal"
     moment = Random(20260302)
-    return path, [id_ for seed in range(KILLS) for id_ in _written_until_killed(path, seed, moment)]
+    return path, [id_ for seed in range(KILLS) for id_ in written_until_killed(WRITER, path, seed, moment)]
 
 
 def test_nothing_acknowledged_is_lost(survived: tuple[Path, list[str]]) -> None:
