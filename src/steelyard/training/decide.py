@@ -27,8 +27,8 @@ CONFIDENCE = 0.8
 """Chance of reaching the low end of the range that a load must keep. With a spread of about two reps it puts the
 expected set in the middle of a range of three, where a planned set belongs (a choice of this project)."""
 SHORTFALL_PRICE_S = 1000.0
-"""Seconds of plate work that the whole load would be worth: ten seconds for one percent, about four tenths of a rep
-at ten (a choice)."""
+"""Seconds of plate work that the whole load would be worth: ten seconds for one percent, about four tenths of a
+rep at ten (a choice)."""
 TELLABLE = 0.01
 """A smaller step than this share of the load is none to speak of (a choice)."""
 MOST_SHORTFALL = 0.05
