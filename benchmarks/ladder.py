@@ -1,5 +1,7 @@
 """How long a load ladder takes, against going through every loading; both in one run on this machine.
 
+A further ladder is that of another station on the same arm, from the stackings that the first one was made of.
+
 Run with: python benchmarks/ladder.py
 """
 
@@ -10,8 +12,10 @@ from time import perf_counter
 
 from steelyard.machine.felt import felt_law
 from steelyard.machine.file import read_machine
+from steelyard.plates.limits import rig_of
 from steelyard.plates.loading import felt_kg, ladder, loadings
 from steelyard.plates.model import Inventory, Plate
+from steelyard.plates.stackings import ladder_of, stackings
 from steelyard.units import parse_mass
 
 KILOGRAMS = {"25 kg": 42, "20 kg": 35, "15 kg": 30, "10 kg": 28, "5 kg": 20, "2.5 kg": 16, "1.25 kg": 12}
@@ -45,7 +49,7 @@ def timed(task: Callable[[], int]) -> tuple[float, int]:
 
 
 def main() -> None:
-    """Print one line for each case: loadings, rungs, both times and their ratio."""
+    """Print one line for each case: loadings, rungs, the times, and how often the ladder fits into one by one."""
     cases = [
         (f"{len(horns)} horns of {length} mm, {name}", horns, length, sizes)
         for horns in ((900,), (900, 410))
@@ -58,13 +62,16 @@ def main() -> None:
         law = felt_law(machine, machine.stations["row"])
         house = Inventory({Plate(mass, parse_mass(mass), mm / 1000): 4 for mass, mm in sizes.items()})
         fast_s, rungs = timed(lambda m=machine, w=law, h=house: len(ladder(m, w, h)))  # type: ignore[misc]
+        stacked = stackings(rig_of(machine, law), house)
+        further_s, _ = timed(lambda w=law, s=stacked: len(ladder_of(w, s)))  # type: ignore[misc]
         start = perf_counter()
         felt = [felt_kg(law, loading) for loading in loadings(machine, law, house)]
         slow_s = perf_counter() - start
         agree = "agree" if len(set(felt)) == rungs else "DIFFER"
         print(
             f"{title:32} {len(felt):7} loadings {rungs:6} rungs, {agree}: "
-            f"ladder {fast_s * 1000:7.1f} ms, one by one {slow_s * 1000:8.1f} ms, ratio {slow_s / fast_s:5.1f}"
+            f"ladder {fast_s * 1000:7.1f} ms, further {further_s * 1000:6.1f} ms, "
+            f"one by one {slow_s * 1000:8.1f} ms, ratio {slow_s / fast_s:5.1f}"
         )
 
 

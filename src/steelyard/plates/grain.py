@@ -82,25 +82,20 @@ def share_units(share: HornShare) -> tuple[int, int]:
     return per_kg * HALF_MICRONS_PER_M, round(Fraction(share.per_kg_m) * share.sides * SHARE_GRAIN)
 
 
-def felt_units(law: FeltLaw, masses: Sequence[int] = (), moments: Sequence[int] = ()) -> int:
-    """Felt load of what the posts carry, in the order of the law's shares; of the empty station if nothing given.
-
-    masses, moments: as in `Carried`. [grains], [grains × half microns]
-    """
-    felt = base_units(law.base_kg)
-    for share, mass, moment in zip(law.shares, masses, moments, strict=False):
-        per_grain, per_moment = share_units(share)
-        felt += per_grain * mass + per_moment * moment
-    return felt
+def base_units(law: FeltLaw) -> int:
+    """Felt load of the empty station. [felt units]"""
+    return round(Fraction(law.base_kg) * 1000 * FELT_PER_GRAM)
 
 
-@lru_cache(maxsize=1024)
-def base_units(base_kg: float) -> int:
-    """Felt load of an empty station in felt units. [kg]"""
-    return round(Fraction(base_kg) * 1000 * FELT_PER_GRAM)
+def whole_grams(felt: int) -> int:
+    """Felt units in whole grams, in which loads are compared; half a gram goes up. [g]"""
+    return (felt + FELT_PER_GRAM // 2) // FELT_PER_GRAM
 
 
 def felt_grams(law: FeltLaw, posts: Sequence[Carried]) -> int:
-    """Felt load in whole grams, in which loads are compared; half a gram goes up. [g]"""
-    felt = felt_units(law, [post.mass for post in posts], [post.moment for post in posts])
-    return (felt + FELT_PER_GRAM // 2) // FELT_PER_GRAM
+    """Felt load of what the posts carry, in the order of the law's shares, in whole grams. [g]"""
+    felt = base_units(law)
+    for share, post in zip(law.shares, posts, strict=True):
+        per_grain, per_moment = share_units(share)
+        felt += per_grain * post.mass + per_moment * post.moment
+    return whole_grams(felt)

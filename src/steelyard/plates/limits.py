@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from steelyard.errors import LimitExceeded
-from steelyard.machine.model import Cable, FeltLaw, Machine
-from steelyard.plates.grain import Carried, felt_grams, kilograms, microns, most_grains
+from steelyard.machine.model import Cable, FeltLaw, Horn, Machine
+from steelyard.plates.grain import Carried, felt_grams, kilograms, microns, most_grains, share_units
 from steelyard.units import STANDARD_GRAVITY, plain
 
 UNLIMITED = 10**40
@@ -19,54 +19,65 @@ Angle = tuple[float, tuple[float, ...]]
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
-    """The limits of a station, one figure a horn in the order of the law's shares.
+class Rig:
+    """Horns that are loaded together, and what they and their arm may carry; one figure a horn where there are
+    several. All stations of an arm have the same, one-arm work included.
 
-    rooms:    room for plates on one post, collar taken off. [microns]
-    caps:     most on one post. [grains]
-    on_arm:   how many posts of each horn hang on one arm.
-    arm_cap:  most on one arm. [grains]
-    angles:   where the cable's tension is looked at; none if it is not rated.
-    roof:     the most of any angle in every respect.
-    rated_mn: most the cable may carry. [mN]
+    arm:     the arm they are on; None for the horn of a free weight or of a belt.
+    rooms:   room for plates on one post, collar taken off. [microns]
+    caps:    most on one post. [grains]
+    on_arm:  how many posts of each horn hang on one arm.
+    arm_cap: most on one arm. [grains]
+    along:   numbers of the horns on which a plate counts by its place.
     """
 
-    law: FeltLaw
+    arm: str | None
+    horns: tuple[Horn, ...]
     rooms: tuple[int, ...]
     caps: tuple[int, ...]
     on_arm: tuple[int, ...]
     arm_cap: int
-    angles: tuple[Angle, ...]
-    roof: Angle
-    rated_mn: int
+    along: tuple[int, ...]
 
     def arm_mass(self, masses: Sequence[int]) -> int:
         """What one arm carries. [grains]"""
         return sum(mass * posts for mass, posts in zip(masses, self.on_arm, strict=True))
 
-    def bears(self, masses: Sequence[int], relief_n: Sequence[float]) -> bool:
-        """Whether the cable bears these masses; what follows those of the posts is not looked at. [grains]
 
-        relief_n: by how much plates that may still follow can lower the tension, at each angle; 0 or less. [N]
-        """
-        if not self.angles:
-            return True
+@dataclass(frozen=True, slots=True)
+class CableLimit:
+    """What a station's cable may carry.
+
+    angles:   where the tension is looked at.
+    roof:     the most of any angle in every respect.
+    rated_mn: most the cable may carry. [mN]
+    """
+
+    angles: tuple[Angle, ...]
+    roof: Angle
+    rated_mn: int
+
+    def bears(self, masses: Sequence[int]) -> bool:
+        """Whether the cable bears these masses on the posts. [grains]"""
         # Most loadings are far from the limit: no angle asks more than the worst of all in every respect.
         least_n = (self.rated_mn - 1) / 1000
-        if self.roof[0] + pull(self.roof[1], [kilograms(mass) for mass in masses[: len(self.rooms)]]) < least_n:
+        if self.roof[0] + pull(self.roof[1], list(map(kilograms, masses))) < least_n:
             return True
-        return self.tension_mn(masses, relief_n) <= self.rated_mn
+        return self.tension_mn(masses) <= self.rated_mn
 
-    def tension_mn(self, masses: Sequence[int], relief_n: Sequence[float]) -> int:
-        """The cable's largest tension over the range, in whole millinewtons. [grains] → [mN]
+    def tension_mn(self, masses: Sequence[int]) -> int:
+        """The cable's largest tension over the range, in whole millinewtons. [grains] → [mN]"""
+        loads = list(map(kilograms, masses))
+        return max(round(1000 * (base + pull(per_kg, loads))) for base, per_kg in self.angles)
 
-        masses, relief_n: as in `bears`.
-        """
-        loads = [kilograms(mass) for mass in masses[: len(self.rooms)]]
-        return max(
-            round(1000 * (base + pull(per_kg, loads) + relief))
-            for (base, per_kg), relief in zip(self.angles, relief_n, strict=True)
-        )
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """All the limits of a station; cable: None if it has none or its maker does not rate it."""
+
+    law: FeltLaw
+    rig: Rig
+    cable: CableLimit | None
 
 
 def pull(per_kg: Sequence[float], loads_kg: Sequence[float]) -> float:
@@ -76,20 +87,33 @@ def pull(per_kg: Sequence[float], loads_kg: Sequence[float]) -> float:
 
 def limits_of(machine: Machine, law: FeltLaw) -> Limits:
     """The limits that hold at a station."""
-    horns = [share.horn for share in law.shares]
+    return Limits(law, rig_of(machine, law), cable_limit_of(law))
+
+
+def rig_of(machine: Machine, law: FeltLaw) -> Rig:
+    """The horns that a station feels, with their limits."""
+    horns = tuple(share.horn for share in law.shares)
     arm = machine.arms[law.station.arm] if law.station.arm is not None else None
-    drive = law.station.drive
-    rated_n = drive.rated_n if isinstance(drive, Cable) else None
-    angles = tuple(zip(law.peak_base_n, law.peak_per_kg_n, strict=True)) if rated_n is not None else ()
-    return Limits(
-        law=law,
+    return Rig(
+        arm=law.station.arm,
+        horns=horns,
         rooms=tuple(microns(horn.length_m) - microns(horn.collar_m) for horn in horns),
         caps=tuple(UNLIMITED if horn.rated_kg is None else most_grains(horn.rated_kg) for horn in horns),
         on_arm=tuple(1 if arm and arm.paired else horn.sides for horn in horns),
         arm_cap=UNLIMITED if arm is None or arm.rated_plates_kg is None else most_grains(arm.rated_plates_kg),
-        angles=worst_angles(angles),
-        roof=(max(law.peak_base_n, default=0.0), tuple(map(max, zip(*law.peak_per_kg_n, strict=True)))),
-        rated_mn=round(1000 * (rated_n or 0.0)),
+        along=tuple(number for number, share in enumerate(law.shares) if share_units(share)[1]),
+    )
+
+
+def cable_limit_of(law: FeltLaw) -> CableLimit | None:
+    """What the cable of a station may carry; None if it has none, or none that is rated."""
+    drive = law.station.drive
+    if not isinstance(drive, Cable) or drive.rated_n is None or not law.peak_base_n:
+        return None
+    return CableLimit(
+        angles=worst_angles(tuple(zip(law.peak_base_n, law.peak_per_kg_n, strict=True))),
+        roof=(max(law.peak_base_n), tuple(map(max, zip(*law.peak_per_kg_n, strict=True)))),
+        rated_mn=round(1000 * drive.rated_n),
     )
 
 
@@ -112,14 +136,14 @@ def breaches(limits: Limits, posts: Sequence[Carried]) -> Iterator[LimitExceeded
     for number, post in enumerate(posts):
         yield from post_breaches(limits, number, post)
     masses = [post.mass for post in posts]
-    on_arm = limits.arm_mass(masses)
-    if on_arm > limits.arm_cap:
-        over = most_kg(on_arm) - most_kg(limits.arm_cap)
+    on_arm = limits.rig.arm_mass(masses)
+    if on_arm > limits.rig.arm_cap:
+        over = most_kg(on_arm) - most_kg(limits.rig.arm_cap)
         way_out = f"take at least {shown_kg(over)} off that arm, all posts on it together"
         yield LimitExceeded(
-            f"plates on arm {limits.law.station.arm}",
+            f"plates on arm {limits.rig.arm}",
             shown_kg(most_kg(on_arm)),
-            shown_kg(most_kg(limits.arm_cap)),
+            shown_kg(most_kg(limits.rig.arm_cap)),
             way_out,
         )
     yield from tension_breaches(limits, masses)
@@ -133,29 +157,28 @@ def breaches(limits: Limits, posts: Sequence[Carried]) -> Iterator[LimitExceeded
 
 def post_breaches(limits: Limits, number: int, post: Carried) -> Iterator[LimitExceeded]:
     """The limits of one post that its stack would break."""
-    horn = limits.law.shares[number].horn
-    room = limits.rooms[number]
+    horn, room, cap = limits.rig.horns[number], limits.rig.rooms[number], limits.rig.caps[number]
     if post.length > room:
         way_out = f"take off at least {shown_mm(post.length - room)} of plates, or use thinner ones"
         collar = f", collar of {shown_mm(microns(horn.collar_m))} left out" if horn.collar_m else ""
         yield LimitExceeded(
             f"plates on horn {horn.name}", shown_mm(post.length), f"{shown_mm(room)}{collar}", way_out
         )
-    if post.mass > limits.caps[number]:
-        mass, rated = most_kg(post.mass), most_kg(limits.caps[number])
+    if post.mass > cap:
+        mass, rated = most_kg(post.mass), most_kg(cap)
         way_out = f"take at least {shown_kg(mass - rated)} off each post"
         yield LimitExceeded(f"mass on one post of horn {horn.name}", shown_kg(mass), shown_kg(rated), way_out)
 
 
 def tension_breaches(limits: Limits, masses: Sequence[int]) -> Iterator[LimitExceeded]:
     """The cable's limit, if the plates would break it."""
-    if not limits.angles:
+    if limits.cable is None:
         return
-    tension = limits.tension_mn(masses, [0.0] * len(limits.angles))
-    if tension > limits.rated_mn:
+    tension = limits.cable.tension_mn(masses)
+    if tension > limits.cable.rated_mn:
         way_out = "take plates off; a cable that parts under load hurts"
         name = f"cable tension at station {limits.law.station.name}"
-        yield LimitExceeded(name, shown_pull(tension), shown_pull(limits.rated_mn), way_out)
+        yield LimitExceeded(name, shown_pull(tension), shown_pull(limits.cable.rated_mn), way_out)
 
 
 def most_kg(mass: int) -> float:

@@ -15,9 +15,10 @@ from itertools import pairwise, product
 from steelyard.errors import LimitExceeded, NoLoading, OutOfRange, UnknownName
 from steelyard.machine.model import FeltLaw, Machine
 from steelyard.plates.grain import Carried, carried, felt_grams, grains, kilograms
-from steelyard.plates.limits import breaches, limits_of
+from steelyard.plates.limits import breaches, limits_of, rig_of
 from steelyard.plates.model import Inventory, Loading, Plate, Rung, Stack
-from steelyard.plates.search import climb, every, search_of
+from steelyard.plates.search import every, search_of
+from steelyard.plates.stackings import ladder_of, reading_of, stackings
 from steelyard.units import Unit, show_mass
 
 
@@ -92,7 +93,11 @@ def loadings(machine: Machine, law: FeltLaw, inventory: Inventory) -> Iterator[L
 
     There can be very many: `ladder` finds the loads they make without going through them all.
     """
-    return every(search_of(limits_of(machine, law), inventory))
+    rig = rig_of(machine, law)
+    search, reading = search_of(rig, inventory), reading_of(law, rig)
+    for state in every(search):
+        if reading.grams(search.carried(state)) is not None:
+            yield search.loading(search.order(state))
 
 
 def ladder(machine: Machine, law: FeltLaw, inventory: Inventory) -> tuple[Rung, ...]:
@@ -101,13 +106,11 @@ def ladder(machine: Machine, law: FeltLaw, inventory: Inventory) -> tuple[Rung, 
     Each comes with its best builds, at most `BUILDS_KEPT`: fewest plates first, both sides counted; then fewest
     kinds of plate; then heavier plates first, on the horn that the machine names first.
 
+    For several stations on the same horns, `ladder_of` makes each ladder from `stackings` that are found once.
+
     Raises: LimitExceeded if no loading at all is allowed, so that even the empty station breaks a limit.
     """
-    search = search_of(limits_of(machine, law), inventory)
-    rungs = climb(search)
-    if not rungs:
-        check_loading(machine, law, {}, inventory)
-    return tuple(Rung(grams / 1000, tuple(map(search.loading, orders))) for grams, orders in rungs.items())
+    return ladder_of(law, stackings(rig_of(machine, law), inventory))
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from steelyard.errors import UnknownName
@@ -76,7 +76,7 @@ class Rung:
     """
 
     felt_kg: float
-    builds: tuple[Loading, ...] = field(hash=False)
+    builds: Sequence[Loading] = field(hash=False)
 
     @property
     def loading(self) -> Loading:

@@ -9,8 +9,9 @@ from dataclasses import dataclass, field
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.machine.felt import felt_law
 from steelyard.machine.model import FeltLaw, Horn, Machine, Station
-from steelyard.plates.loading import ladder
+from steelyard.plates.limits import Rig, rig_of
 from steelyard.plates.model import Inventory, Loading, Rung
+from steelyard.plates.stackings import Stackings, ladder_of, stackings
 from steelyard.training.model import Exercise
 
 
@@ -35,7 +36,7 @@ class StationLoads:
 
 @dataclass(frozen=True)
 class Gym:
-    """Machine, plates and exercises; ladders are worked out once and kept."""
+    """Machine, plates and exercises; ladders and the stackings behind them are worked out once and kept."""
 
     machine: Machine
     inventory: Inventory
@@ -43,6 +44,7 @@ class Gym:
     _known: dict[tuple[str, bool, float | None], StationLoads] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
+    _stackings: dict[Rig, Stackings] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Raises: OutOfRange if a station names an exercise that the exercise list lacks."""
@@ -65,11 +67,18 @@ class Gym:
         key = (station.name, one_arm, body_mass_kg if station.arm is None else None)
         if key not in self._known:
             law = felt_law(self.machine, station, one_arm=one_arm, body_mass_kg=body_mass_kg)
-            rungs = ladder(self.machine, law, self.inventory)
+            rungs = self._ladder(law)
             rungs = tuple(rung for rung in rungs if rung.felt_kg > 0) or rungs  # an empty hand trains nothing
             horns = {horn.name: horn for horn in self.machine.horns_of(station)}
             self._known[key] = StationLoads(station, law, rungs, horns)
         return self._known[key]
+
+    def _ladder(self, law: FeltLaw) -> tuple[Rung, ...]:
+        """The ladder of a law; the plates are stacked once for all stations of a rig."""
+        rig = rig_of(self.machine, law)
+        if rig not in self._stackings:
+            self._stackings[rig] = stackings(rig, self.inventory)
+        return ladder_of(law, self._stackings[rig])
 
     def loading(self, names: Mapping[str, tuple[str, ...]]) -> Loading:
         """Stacks from plate names by horn, innermost first. Raises: UnknownName for a horn or plate not here."""
