@@ -184,7 +184,7 @@ def test_a_newcomers_clock_allows_for_the_work_that_follows(case: Case) -> None:
 
 
 @given(cases())
-@settings(max_examples=15)
+@settings(max_examples=30)
 def test_the_same_input_gives_the_same_session(case: Case) -> None:
     fresh = Gym(case.gym.machine, case.gym.inventory, case.gym.exercises)
     again = Case(fresh, case.outline, case.lifter, case.past, case.on_horns, case.maxima_kg)
@@ -192,7 +192,7 @@ def test_the_same_input_gives_the_same_session(case: Case) -> None:
 
 
 @given(cases() | cases(newcomers=True), st.integers(0, 99), st.sampled_from([0.0, 0.25]))
-@settings(max_examples=10)
+@settings(max_examples=40)
 def test_doing_the_sets_one_by_one_empties_the_session(case: Case, seed: int, skips: float) -> None:
     body, choice = Body(case.maxima_kg, seed), Random(seed)
     done: tuple[LoggedSet, ...] = ()
@@ -206,6 +206,7 @@ def test_doing_the_sets_one_by_one_empties_the_session(case: Case, seed: int, sk
         assert len(done) + len(skipped) < 150
         if choice.random() < skips:
             skipped.add(one.slot)
+            before = None  # the set that the warm-up led to may be the one left out
             continue
         reps, rir = body.does(one)
         done = (*done, as_done(one, len(done), reps, min(rir, 5)))

@@ -13,13 +13,18 @@ from pathlib import Path
 
 import pytest
 
-from gyms import NOW
+from gyms import NOW, boathouse, lifter, outlines, strong
+from steelyard.__main__ import main, serve_page
 from steelyard.cli.commands import run
+from steelyard.cli.text import session_lines
 from steelyard.demo import ensure_demo
 from steelyard.home import make_home, read_home
 from steelyard.journal.events import BodyMassMeasured, Event, SessionStarted, SetCorrected
 from steelyard.journal.sqlite import SqliteJournal
 from steelyard.service import Steelyard
+from steelyard.training.prepare import prepare
+from steelyard.units import Unit
+from steelyard.web import serving
 from unit.test_imports import HEAVY
 
 Ready = Callable[[str], None]
@@ -151,6 +156,14 @@ def test_a_prepared_session_says_load_plates_and_reason(ida: Shell) -> None:
     assert "Just now: 10 reps at " in out
     assert "Next up is " in out
     assert "General information, not medical advice" in out
+
+
+def test_every_role_is_told_in_its_own_words() -> None:
+    session = prepare(boathouse(), outlines()["pull"], lifter(), strong(), now=NOW)
+    out = "\n".join(session_lines(session, boathouse(), Unit.KG, "Ida"))
+    assert re.search(r"drop 1 of 1: about \d+ to \d+ reps, until form would go, [\d.]+ kg felt", out)
+    assert re.search(r"rest-pause 1 of 1: about \d+ to \d+ reps, until form would go", out)
+    assert re.search(r"set 2 of 2, right arm: 10 to 12 reps, 1 left", out)
 
 
 def test_a_session_is_logged_set_by_set(ida: Shell) -> None:
@@ -431,6 +444,21 @@ def test_stopping_the_page_by_hand_is_no_error_of_ours(gym: Shell, capsys: pytes
 
 
 # ---- as a program of its own ----
+
+
+def test_the_program_passes_its_words_on(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "argv", ["steelyard", "--version"])
+    assert main() == 0
+    assert capsys.readouterr().out.startswith("steelyard ")
+
+
+def test_the_page_is_served_by_the_web_face(gym: Shell, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[tuple[str, int]] = []
+    monkeypatch.setattr(serving, "serve", lambda steelyard, host, port, ready: asked.append((host, port)))
+    assert run(["--home", str(gym.folder), "serve", "--port", "0"], serve_page=serve_page) == 0
+    assert asked == [("127.0.0.1", 0)]
 
 
 @pytest.fixture(scope="module")
