@@ -63,8 +63,8 @@ def mass_text(mass_kg: float, *, scale: float = 1.0) -> str:
 
     scale: what reading multiplies the kilograms by to give mass_kg, for a force written as the mass it carries.
 
-    >>> mass_text(Mass(Decimal(300), Unit.LB).kg)
-    '300 lb'
+    >>> mass_text(Mass(Decimal(270), Unit.LB).kg)
+    '270 lb'
     """
     for places in range(MASS_PLACES + 1):
         for unit in Unit:
