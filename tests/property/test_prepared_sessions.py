@@ -192,22 +192,17 @@ def test_the_same_input_gives_the_same_session(case: Case) -> None:
 
 
 @given(cases() | cases(newcomers=True), st.integers(0, 99), st.sampled_from([0.0, 0.25]))
-@settings(max_examples=40)
+@settings(max_examples=20)
 def test_doing_the_sets_one_by_one_empties_the_session(case: Case, seed: int, skips: float) -> None:
     body, choice = Body(case.maxima_kg, seed), Random(seed)
     done: tuple[LoggedSet, ...] = ()
     skipped: set[str] = set()
-    before: PreparedSet | None = None
     while (session := case.prepared(done, frozenset(skipped))).sets:
         one = session.sets[0]
         assert {each.slot for each in session.sets}.isdisjoint(skipped | {each.done.slot for each in done})
-        if before is not None and before.role is Role.WARM_UP and place(before) == place(one):
-            assert all(move.on for move in one.moves)  # however often the rest was decided anew
         assert len(done) + len(skipped) < 150
         if choice.random() < skips:
             skipped.add(one.slot)
-            before = None  # the set that the warm-up led to may be the one left out
             continue
         reps, rir = body.does(one)
         done = (*done, as_done(one, len(done), reps, min(rir, 5)))
-        before = one
