@@ -69,7 +69,7 @@ def two_horns() -> StationLoads:
 def test_between_horns_too_plates_are_only_added() -> None:
     loads = two_horns()
     machine = read_machine(example_text("twin-arms"), "twin-arms.toml")
-    work: Loading = {"outer": (plate_of("20 kg"),), "inner": (plate_of("20 kg"), plate_of("20 kg"))}
+    work: Loading = {"outer": (plate_of("10 kg"),), "inner": (plate_of("5 kg"),)}
     loadings = [*(step.loading for step in ramp(machine, loads, work, 4)), work]
     assert len(loadings) == 3
     for before, after in pairwise(loadings):
