@@ -31,6 +31,7 @@ from steelyard.journal.events import (
 )
 from steelyard.journal.fold import LifterState, LoggedSet, SessionState
 from steelyard.journal.sqlite import SqliteJournal
+from steelyard.plates.model import plate_names
 from steelyard.strength.curve import reps_to_failure
 from steelyard.strength.fatigue import Fatigue
 from steelyard.training.model import PreparedSet, Role
@@ -207,7 +208,7 @@ class _Teller:
             slot=planned.slot,
             role=planned.role,
             side=planned.side,
-            loading={horn: tuple(plate.name for plate in stack) for horn, stack in planned.loading.items()},
+            loading=plate_names(planned.loading),
             felt_kg=planned.felt_kg,
             reps=reps,
             rir=left if says else None,

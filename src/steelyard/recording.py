@@ -11,7 +11,7 @@ from steelyard.journal.events import SetDone
 from steelyard.journal.fold import LifterState, LoggedSet, SessionState
 from steelyard.machine.model import Station
 from steelyard.plates.loading import check_loading, felt_kg
-from steelyard.plates.model import Loading
+from steelyard.plates.model import Loading, plate_names
 from steelyard.training.gym import Gym
 from steelyard.training.model import PreparedSession, PreparedSet, Role, Side
 from steelyard.training.rules import SECONDS_PER_REP
@@ -67,7 +67,7 @@ def planned_set(
         slot=slot,
         role=planned.role,
         side=planned.side,
-        loading={horn: tuple(plate.name for plate in stack) for horn, stack in planned.loading.items() if stack},
+        loading=plate_names(planned.loading),
         felt_kg=planned.felt_kg,
         reps=checked(reps, "reps", 0, MOST_REPS),
         rir=left,
@@ -86,7 +86,7 @@ def left_to_do(view: SessionView, slot: str) -> PreparedSet:
         if one.slot == slot:
             return one
     following = [one.slot for one in view.prepared.sets[:3]]
-    if slot in view.session.skipped or any(logged.done.slot == slot for logged in view.session.sets):
+    if view.session.is_taken(slot):
         left = ", ".join(following) or "none is left"
         raise OutOfRange(
             "set", f"'{slot}', done or skipped already", f"one that is left to do ({left}), or undo it"

@@ -28,12 +28,12 @@ from steelyard.journal.events import (
     new_id,
 )
 from steelyard.journal.exchange import export_csv, export_ndjson, import_ndjson
-from steelyard.journal.fold import LifterState, SessionState, State, fold
+from steelyard.journal.fold import LifterState, SessionState, State, fold, local_day
 from steelyard.journal.port import Journal
 from steelyard.machine.model import BodyWeight, Station
 from steelyard.machine.rating import check_user
 from steelyard.plates.model import Loading
-from steelyard.recording import SessionView, checked, left_to_do, loose_set, planned_set
+from steelyard.recording import MOST_LEFT, MOST_REPS, SessionView, checked, left_to_do, loose_set, planned_set
 from steelyard.review.report import Review, review
 from steelyard.training.gym import StationLoads
 from steelyard.training.model import PreparedSession
@@ -102,14 +102,14 @@ class Steelyard:
 
     def open_session(self, lifter: str) -> str | None:
         """The lifter's session of today that was begun and not ended."""
-        today = self._clock().date()
+        now = self._clock()
         begun = [
             session
             for session in self.state.sessions.values()
             if session.lifter == lifter
             and session.ended_at is None
             and session.outline in self.home.outlines
-            and self._day(session.started_at) == today
+            and local_day(session.started_at, now) == now.date()
         ]
         return max(begun, key=lambda session: session.started_at).session if begun else None
 
@@ -251,8 +251,8 @@ class Steelyard:
         """Say that a set is to be read differently."""
         if not self.knows(target):
             raise UnknownName("set", target, ())
-        reps = reps if reps is None else checked(reps, "reps", 0, 200)
-        rir = rir if rir is None else checked(rir, "reps left", 0, 20)
+        reps = reps if reps is None else checked(reps, "reps", 0, MOST_REPS)
+        rir = rir if rir is None else checked(rir, "reps left", 0, MOST_LEFT)
         return self._record(SetCorrected(target, reps, rir, failed, note), event_id)
 
     def delete(self, target: str, *, event_id: str | None = None) -> str:
@@ -344,9 +344,6 @@ class Steelyard:
         """
         events = import_ndjson(lines, source)
         return len(events), self._journal.append(events)
-
-    def _day(self, at: datetime) -> object:
-        return at.astimezone(self._clock().tzinfo).date()
 
     def _new_id(self) -> str:
         return new_id(self._random)

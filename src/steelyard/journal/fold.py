@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 
 from steelyard.errors import JournalConflict
 from steelyard.journal.events import (
@@ -78,6 +78,10 @@ class SessionState:
     skipped: frozenset[str]
     repeats: tuple[LoggedSet, ...]
 
+    def is_taken(self, slot: str) -> bool:
+        """Whether a slot was done or skipped."""
+        return slot in self.skipped or any(logged.done.slot == slot for logged in self.sets)
+
 
 @dataclass(frozen=True, slots=True)
 class State:
@@ -110,6 +114,11 @@ def fold(events: Iterable[Event]) -> State:
     counting = _without_deleted(in_order(events))
     sets = _corrected_sets(counting)
     return State(_lifters(counting), _sessions(counting, sets), tuple(s for s in sets if not s.done.session))
+
+
+def local_day(at: datetime, now: datetime) -> date:
+    """The calendar day of a moment where the clock that says now hangs; both have a time zone."""
+    return at.astimezone(now.tzinfo).date()
 
 
 def in_order(events: Iterable[Event]) -> list[Event]:

@@ -55,6 +55,11 @@ Loading = Mapping[str, Stack]
 """Stacks by horn name; a horn that is missing is empty."""
 
 
+def plate_names(loading: Loading) -> dict[str, tuple[str, ...]]:
+    """A loading as the journal keeps it: plate names by horn, innermost first, without empty horns."""
+    return {horn: tuple(plate.name for plate in stack) for horn, stack in loading.items() if stack}
+
+
 @dataclass(frozen=True, slots=True)
 class Move:
     """One plate, off or on, at every side of a horn."""

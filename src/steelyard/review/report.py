@@ -8,7 +8,7 @@ from datetime import date, datetime
 from math import exp
 
 from steelyard.journal.events import SetDone
-from steelyard.journal.fold import LifterState, LoggedSet
+from steelyard.journal.fold import LifterState, LoggedSet, local_day
 from steelyard.plates.model import Loading
 from steelyard.review.volume import MuscleWeek, muscle_weeks
 from steelyard.strength.model import Estimate
@@ -92,13 +92,13 @@ def _line(
     if item is not None and known.estimate is not None:
         wanted = Wanted(item.reps_low, item.reps_high, item.rir[0])
         decision = decide(loads, known, wanted, Situation(), unit=Unit(lifter.unit), now=now)
-    day = _day(latest.at, now)
+    day = local_day(latest.at, now)
     last_sets = tuple(
         logged.done
         for logged in sets
         if (logged.done.exercise, logged.done.station) == (exercise.id, station.name)
         and logged.done.role == Role.WORK
-        and _day(logged.at, now) == day
+        and local_day(logged.at, now) == day
     )
     low, middle, high = _interval(known.estimate)
     return ReviewLine(
@@ -115,10 +115,6 @@ def _line(
         one_rm_high_kg=high,
         sentence=_next_sentence(decision, last_sets, Unit(lifter.unit)),
     )
-
-
-def _day(at: datetime, now: datetime) -> date:
-    return at.astimezone(now.tzinfo).date()
 
 
 def _interval(estimate: Estimate | None) -> tuple[float | None, float | None, float | None]:
@@ -144,7 +140,7 @@ def _sentences(
 ) -> tuple[str, ...]:
     if not sets:
         return ("Nothing has been logged on this machine yet.",)
-    days = {_day(logged.at, now) for logged in sets}
+    days = {local_day(logged.at, now) for logged in sets}
     recent = sum(1 for day in days if (now.date() - day).days < 28)
     rising = [line for line in lines if line.next_felt_kg and line.next_felt_kg > line.last_sets[0].felt_kg + 0.05]
     said = [f"{len(days)} training days on record, {recent} of them in the last four weeks."]

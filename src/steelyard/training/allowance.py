@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 
-from steelyard.journal.fold import LifterState, LoggedSet
+from steelyard.journal.fold import LifterState, LoggedSet, local_day
 from steelyard.training.rules import BREAKDOWN, after_break, techniques_allowed
 
 DAYS_PER_MONTH = 30.44
@@ -62,4 +62,4 @@ def days_off(past: Sequence[LoggedSet], now: datetime, *, within: float) -> floa
 
 def is_first_day(past: Sequence[LoggedSet], now: datetime) -> bool:
     """Whether nothing was done before today."""
-    return not past or past[0].at.astimezone(now.tzinfo).date() == now.date()
+    return not past or local_day(past[0].at, now) == now.date()

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from steelyard.errors import OutOfRange
-from steelyard.journal.fold import LoggedSet
+from steelyard.journal.fold import LoggedSet, local_day
 from steelyard.plates.model import Rung
 from steelyard.strength.estimate import chance_of_reps, expected_reps, load_for
 from steelyard.strength.fatigue import Fatigue
@@ -172,7 +172,7 @@ def _basis(evidence: Evidence, unit: Unit, now: datetime) -> str:
         return ""
     done = evidence.last.done
     left = {"failure": ", to failure", "unsaid": ""}.get(done.ended, f", {left_words(done.rir)} left")
-    days = (now.date() - evidence.last.at.astimezone(now.tzinfo).date()).days
+    days = (now.date() - local_day(evidence.last.at, now)).days
     when = "Just now" if days == 0 else "Yesterday" if days == 1 else f"{days} days ago"
     return f"{when}: {done.reps} reps at {show_mass(done.felt_kg, unit)}{left}."
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from itertools import groupby
 
 from steelyard.journal.events import SetDone
-from steelyard.journal.fold import LoggedSet
+from steelyard.journal.fold import LoggedSet, local_day
 from steelyard.strength.fatigue import Fatigue
 from steelyard.strength.model import Ended, Observation
 from steelyard.strength.session import estimate_sessions, fatigue_after
@@ -31,15 +31,17 @@ def sets_at(past: Sequence[LoggedSet], exercise: str, station: str, machine: str
 def evidence(sets: Sequence[LoggedSet], *, now: datetime) -> Evidence:
     """What sets of one exercise at one station say today, in the order they were done."""
     telling = [logged for logged in sets if logged.done.role in TOLD]
-    chains = [_observations(chain, now) for chain in _chains(telling, now)]
-    known = estimate_sessions(chains)
-    today = [chain for chain in _chains(telling, now) if _day(chain[0], now) == now.date()]
-    left = [fatigue_after(_observations(chain, now), known.one_rm_kg) for chain in today] if known else []
+    chains = [(chain, _observations(chain, now)) for chain in _chains(telling, now)]
+    known = estimate_sessions([seen for _, seen in chains])
+    today = [(chain, seen) for chain, seen in chains if local_day(chain[0].at, now) == now.date()]
+    left = [Fatigue()]
+    if known is not None and _both_begun(chain for chain, _ in today):
+        left = [fatigue_after(seen, known.one_rm_kg) for _, seen in today] or left
     return Evidence(
         estimate=known,
         last=_basis(telling, now),
         heaviest_kg=_heaviest_work(telling, now),
-        fatigue=max(left, key=lambda each: each.capacity, default=Fatigue()) if _both_begun(today) else Fatigue(),
+        fatigue=max(left, key=lambda each: each.capacity),
     )
 
 
@@ -47,12 +49,12 @@ def _chains(sets: Sequence[LoggedSet], now: datetime) -> list[list[LoggedSet]]:
     """The sets by day and by arm: each arm tires by itself."""
 
     def key(logged: LoggedSet) -> tuple[date, str]:
-        return _day(logged, now), logged.done.side
+        return local_day(logged.at, now), logged.done.side
 
     return [list(chain) for _, chain in groupby(sorted(sets, key=key), key=key)]
 
 
-def _both_begun(chains: Sequence[Sequence[LoggedSet]]) -> bool:
+def _both_begun(chains: Iterable[Sequence[LoggedSet]]) -> bool:
     """Whether no arm is still fresh: an arm that has not begun today has no chain."""
     sides = {chain[0].done.side for chain in chains}
     return sides not in ({Side.LEFT}, {Side.RIGHT})
@@ -94,10 +96,10 @@ def _basis(sets: Sequence[LoggedSet], now: datetime) -> LoggedSet | None:
     whole = [logged for logged in sets if logged.done.role in (Role.WORK, Role.TEST)]
     if not whole:
         return None
-    day = _day(whole[-1], now)
+    day = local_day(whole[-1].at, now)
     if day == now.date():
         return whole[-1]
-    work = [logged for logged in whole if _day(logged, now) == day and logged.done.role == Role.WORK]
+    work = [logged for logged in whole if local_day(logged.at, now) == day and logged.done.role == Role.WORK]
     return work[0] if work else whole[-1]
 
 
@@ -106,9 +108,5 @@ def _heaviest_work(sets: Sequence[LoggedSet], now: datetime) -> float | None:
     work = [logged for logged in sets if logged.done.role == Role.WORK and logged.done.reps > 0]
     if not work:
         return None
-    latest = _day(work[-1], now)
-    return max(logged.done.felt_kg for logged in work if _day(logged, now) == latest)
-
-
-def _day(logged: LoggedSet, now: datetime) -> date:
-    return logged.at.astimezone(now.tzinfo).date()
+    latest = local_day(work[-1].at, now)
+    return max(logged.done.felt_kg for logged in work if local_day(logged.at, now) == latest)

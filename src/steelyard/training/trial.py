@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from steelyard.journal.events import SetDone
-from steelyard.journal.fold import LoggedSet
+from steelyard.journal.fold import LoggedSet, local_day
 from steelyard.plates.model import Rung
 from steelyard.strength.curve import REPS_SCALE
 from steelyard.strength.estimate import OLDEST_DAYS
@@ -62,7 +62,7 @@ def next_trial(
     past: the lifter's recent sets of this exercise at this station, in order of time.
     """
     trials = [logged for logged in past if logged.done.role == Role.TEST]
-    today = sum(1 for logged in trials if logged.at.astimezone(now.tzinfo).date() == now.date())
+    today = sum(1 for logged in trials if local_day(logged.at, now) == now.date())
     if any(tells_enough(logged.done) for logged in past) or today >= MOST_TRIALS:
         return None
     if not trials:

@@ -20,11 +20,6 @@ def _steelyard(request: Request) -> Steelyard:
     return steelyard
 
 
-def _delivered(request: Request, event: str | None) -> bool:
-    """Whether this tap arrived before, and only its answer was lost."""
-    return event is not None and _steelyard(request).knows(event)
-
-
 def _page(request: Request) -> str:
     return f"/session/{request.path_params['session']}"
 
@@ -35,10 +30,7 @@ async def start(request: Request) -> Response:
     lifter, steelyard = request.path_params["lifter"], _steelyard(request)
     if steelyard.needs_screening(lifter):
         raise OutOfRange("screening", "not answered", f"answered first, at /lifter/{lifter}/screening")
-    if tap.event is not None and _delivered(request, tap.event):
-        session = tap.event
-    else:
-        session = steelyard.start_session(lifter, tap.outline, event_id=tap.event)
+    session = steelyard.start_session(lifter, tap.outline, event_id=tap.event)
     return answer_saved(request, session, f"/session/{session}")
 
 
@@ -54,7 +46,7 @@ async def log_set(request: Request) -> Response:
     """Record a set."""
     tap = await read_tap(request, SetTap)
     session, steelyard = request.path_params["session"], _steelyard(request)
-    if not _delivered(request, tap.event):
+    if not steelyard.knows(tap.event):
         _refuse_done(steelyard, session, tap.slot)
     event = steelyard.log_set(
         session, tap.slot, tap.reps, rir=tap.rir, failed=tap.failed, event_id=tap.event, at=tap.at, note=tap.note
@@ -65,17 +57,13 @@ async def log_set(request: Request) -> Response:
 def _refuse_done(steelyard: Steelyard, session: str, slot: str) -> None:
     """A slot is done once. Raises: AlreadyDone."""
     state = steelyard.state.sessions.get(session)
-    if state is None:
-        return  # the service says so
-    if slot in state.skipped or any(logged.done.slot == slot for logged in state.sets):
+    if state is not None and state.is_taken(slot):  # of a session that is not known the service says so
         raise AlreadyDone(slot)
 
 
 async def say_effort(request: Request) -> Response:
     """Record how many more reps there would have been in a set done before."""
     tap = await read_tap(request, EffortTap)
-    if tap.event is not None and _delivered(request, tap.event):
-        return answer_saved(request, tap.event, _page(request))
     failed = tap.left == "failed"
     rir = 0 if failed else int(tap.left)
     event = _steelyard(request).correct_set(tap.target, rir=rir, failed=failed, event_id=tap.event)
@@ -85,8 +73,6 @@ async def say_effort(request: Request) -> Response:
 async def undo(request: Request) -> Response:
     """Take a set, or a skip, back."""
     tap = await read_tap(request, UndoTap)
-    if tap.event is not None and _delivered(request, tap.event):
-        return answer_saved(request, tap.event, _page(request))
     event = _steelyard(request).delete(tap.target, event_id=tap.event)
     return answer_saved(request, event, _page(request))
 
@@ -95,7 +81,7 @@ async def skip(request: Request) -> Response:
     """Leave a set out; the page then offers to take that back."""
     tap = await read_tap(request, SkipTap)
     session, steelyard = request.path_params["session"], _steelyard(request)
-    if tap.event is not None and _delivered(request, tap.event):
+    if tap.event is not None and steelyard.knows(tap.event):
         return answer_saved(request, tap.event, _page(request))
     _refuse_done(steelyard, session, tap.slot)
     event = steelyard.skip_set(session, tap.slot, event_id=tap.event)
@@ -105,7 +91,5 @@ async def skip(request: Request) -> Response:
 async def end(request: Request) -> Response:
     """End the session."""
     tap = await read_tap(request, EndTap)
-    if tap.event is not None and _delivered(request, tap.event):
-        return answer_saved(request, tap.event, _page(request))
     event = _steelyard(request).end_session(request.path_params["session"], event_id=tap.event)
     return answer_saved(request, event, _page(request))

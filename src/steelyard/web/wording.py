@@ -7,6 +7,7 @@ from itertools import groupby
 
 from steelyard.journal.events import SetDone
 from steelyard.plates.model import Move
+from steelyard.training.decide import left_words
 from steelyard.training.model import PreparedSet, Role, Side
 from steelyard.units import Unit, show_mass
 
@@ -77,7 +78,7 @@ def effort_words(done: SetDone) -> str:
         return "ended in failure"
     if done.rir is None:
         return ""
-    return "5 or more left" if done.rir >= 5 else f"{done.rir} left"
+    return f"{left_words(done.rir)} left"
 
 
 def listed(words: Sequence[str]) -> str:
