@@ -35,7 +35,7 @@ from steelyard.machine.rating import check_user
 from steelyard.plates.model import Loading
 from steelyard.recording import MOST_LEFT, MOST_REPS, SessionView, checked, left_to_do, loose_set, planned_set
 from steelyard.review.report import Review, review
-from steelyard.training.gym import StationLoads
+from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import PreparedSession
 from steelyard.training.prepare import prepare
 from steelyard.training.rules import screening_advice
@@ -69,6 +69,16 @@ class Steelyard:
         """All that the journal says, folded; kept until something is added, by whatever program."""
         self._refresh()
         return self._state
+
+    @property
+    def gym(self) -> Gym:
+        """The machine, the plates and the exercises as they are known now."""
+        return self.home.gym
+
+    def use(self, home: Home) -> None:
+        """Go on with files that were changed; what happened stays as it is."""
+        with self._lock:
+            self.home = home
 
     def _refresh(self) -> None:
         with self._lock:
@@ -132,9 +142,9 @@ class Steelyard:
         if outline not in self.home.outlines:
             raise UnknownName("outline", outline, self.home.outlines)
         if lifter.body_mass_kg is not None:
-            check_user(self.home.gym.machine, lifter.body_mass_kg)
+            check_user(self.gym.machine, lifter.body_mass_kg)
         return prepare(
-            self.home.gym,
+            self.gym,
             self.home.outlines[outline],
             lifter,
             self.state.sets_of(lifter.lifter),
@@ -145,7 +155,7 @@ class Steelyard:
 
     def on_horns(self) -> Loading:
         """What is on the machine now: the loading of the last set anyone did on it, for some hours."""
-        machine = self.home.gym.machine
+        machine = self.gym.machine
         latest = max(
             (logged for logged in self.state.sets() if logged.done.machine == machine.name),
             key=lambda logged: (logged.at, logged.id),
@@ -153,15 +163,15 @@ class Steelyard:
         )
         if latest is None or self._clock() - latest.at > PLATES_STAY:
             return {}
-        return self.home.gym.known_loading(latest.done.loading) or {}
+        return self.gym.known_loading(latest.done.loading) or {}
 
     def start_session(self, lifter: str, outline: str, *, event_id: str | None = None) -> str:
         """Begin a session; returns its id."""
         if outline not in self.home.outlines:
             raise UnknownName("outline", outline, self.home.outlines)
         session = event_id or self._new_id()
-        machine = self.home.gym.machine.name
-        self._record(SessionStarted(session, self.lifter(lifter).lifter, outline, machine), session)
+        machine = self.gym.machine.name
+        self.record(SessionStarted(session, self.lifter(lifter).lifter, outline, machine), session)
         return session
 
     def session(self, session: str) -> SessionView:
@@ -208,7 +218,7 @@ class Steelyard:
             return event_id
         at = at or self._clock()
         done = planned_set(self.session(session), slot, reps, rir=rir, failed=failed, at=at, note=note)
-        return self._record(done, event_id, at)
+        return self.record(done, event_id, at)
 
     def log_loose(
         self,
@@ -227,7 +237,7 @@ class Steelyard:
         Raises: UnknownName; LimitExceeded if the loading breaks a rated limit; OutOfRange.
         """
         done = loose_set(
-            self.home.gym,
+            self.gym,
             self.lifter(lifter),
             exercise,
             loading,
@@ -236,7 +246,7 @@ class Steelyard:
             failed=failed,
             station=station,
         )
-        return self._record(done, None, at)
+        return self.record(done, None, at)
 
     def correct_set(
         self,
@@ -253,40 +263,40 @@ class Steelyard:
             raise UnknownName("set", target, ())
         reps = reps if reps is None else checked(reps, "reps", 0, MOST_REPS)
         rir = rir if rir is None else checked(rir, "reps left", 0, MOST_LEFT)
-        return self._record(SetCorrected(target, reps, rir, failed, note), event_id)
+        return self.record(SetCorrected(target, reps, rir, failed, note), event_id)
 
     def delete(self, target: str, *, event_id: str | None = None) -> str:
         """Undo: an event is to be read as if it had not happened. Raises: UnknownName."""
         if not self.knows(target):
             raise UnknownName("event", target, ())
-        return self._record(EventDeleted(target), event_id)
+        return self.record(EventDeleted(target), event_id)
 
     def skip_set(self, session: str, slot: str, *, event_id: str | None = None) -> str:
         """Leave a set of the prepared session out."""
         if event_id is not None and self.knows(event_id):
             return event_id
         view = self.session(session)
-        return self._record(SetSkipped(session, left_to_do(view, slot).slot), event_id)
+        return self.record(SetSkipped(session, left_to_do(view, slot).slot), event_id)
 
     def end_session(self, session: str, *, event_id: str | None = None) -> str:
         """The session is over. Raises: UnknownName."""
-        return self._record(SessionEnded(self._session(session).session), event_id)
+        return self.record(SessionEnded(self._session(session).session), event_id)
 
     def add_lifter(self, lifter: str, name: str, unit: Unit, training_months: int) -> str:
         """A lifter joins, or changes name, unit or training age."""
         months = checked(training_months, "months of training", 0, 1000)
-        return self._record(LifterJoined(lifter, name, unit, months))
+        return self.record(LifterJoined(lifter, name, unit, months))
 
     def record_body_mass(self, lifter: str, body_mass_kg: float) -> str:
         """A lifter's body mass. [kg] Raises: LimitExceeded if the machine is not rated for it."""
         if not 20 <= body_mass_kg <= 400:
             raise OutOfRange("body mass", f"{body_mass_kg:g} kg", "from 20 to 400 kg")
-        check_user(self.home.gym.machine, body_mass_kg)
-        return self._record(BodyMassMeasured(self.lifter(lifter).lifter, body_mass_kg))
+        check_user(self.gym.machine, body_mass_kg)
+        return self.record(BodyMassMeasured(self.lifter(lifter).lifter, body_mass_kg))
 
     def answer_screening(self, lifter: str, active: bool, disease: bool, symptoms: bool) -> str:
         """The three screening questions, answered."""
-        return self._record(ScreeningAnswered(self.lifter(lifter).lifter, active, disease, symptoms))
+        return self.record(ScreeningAnswered(self.lifter(lifter).lifter, active, disease, symptoms))
 
     def needs_screening(self, lifter: str) -> bool:
         """Whether the three questions are to be asked: never answered, or three months without a session since."""
@@ -306,7 +316,7 @@ class Steelyard:
     def review(self, lifter: str) -> Review:
         """What was done and what comes next."""
         known = self.lifter(lifter)
-        return review(self.home.gym, self.home.outlines, known, self.state.sets_of(lifter), now=self._clock())
+        return review(self.gym, self.home.outlines, known, self.state.sets_of(lifter), now=self._clock())
 
     def stations(
         self, lifter: str | None = None, *, one_arm: bool = False, only: str | None = None
@@ -318,12 +328,12 @@ class Steelyard:
 
         Raises: UnknownName; OutOfRange if the only station asked for needs a body mass.
         """
-        machine = self.home.gym.machine
+        machine = self.gym.machine
         if only is not None and only not in machine.stations:
             raise UnknownName("station", only, machine.stations)
         body_mass_kg = self.lifter(lifter).body_mass_kg if lifter else None
         return tuple(
-            self.home.gym.loads(station, one_arm=one_arm, body_mass_kg=body_mass_kg)
+            self.gym.loads(station, one_arm=one_arm, body_mass_kg=body_mass_kg)
             for station in machine.stations.values()
             if station.name == only
             or (only is None and (body_mass_kg is not None or not needs_body_mass(station)))
@@ -348,7 +358,11 @@ class Steelyard:
     def _new_id(self) -> str:
         return new_id(self._random)
 
-    def _record(self, body: Body, event_id: str | None = None, at: datetime | None = None) -> str:
+    def record(self, body: Body, event_id: str | None = None, at: datetime | None = None) -> str:
+        """Put an event on disk and return its id; the same event_id twice is one event.
+
+        at: when it happened, if not now.
+        """
         if event_id is not None and self.knows(event_id):  # asked again because the answer was lost
             return event_id
         event = Event(event_id or self._new_id(), self._origin, at or self._clock(), body)

@@ -124,8 +124,7 @@ class Table:
         if not isinstance(value, list) or not count[0] <= len(value) <= count[1]:
             raise self.wrong(key, accepted)
         for part in value:
-            fits = isinstance(part, int | float) and not isinstance(part, bool) and least <= part <= most
-            if not fits:  # also refuses nan, which compares with nothing
+            if not _lies_within(part, least, most):
                 raise self.wrong(key, accepted)
         return tuple(float(part) for part in value)
 
@@ -133,6 +132,23 @@ class Table:
         """A point [along, up], written in millimetres under a key that ends in ``_mm``; required. [m]"""
         along, up = self.numbers(key, (2, 2), -reach_mm, reach_mm)
         return along / 1000.0, up / 1000.0
+
+    def points_m(self, key: str, count: int, reach_mm: float = 5000.0) -> tuple[Point, ...]:
+        """Exactly so many points [along, up], or none at all if the key is left out. [m]"""
+        value = self._take(key)
+        if key not in self._data:
+            return ()
+        accepted = f"a list of {count} points such as [1200, 1900], each from {-reach_mm:g} to {reach_mm:g}"
+        if not isinstance(value, list) or len(value) != count:
+            raise self.wrong(key, accepted)
+        for point in value:
+            if (
+                not isinstance(point, list)
+                or len(point) != 2
+                or not all(_lies_within(part, -reach_mm, reach_mm) for part in point)
+            ):
+                raise self.wrong(key, accepted)
+        return tuple((float(along) / 1000.0, float(up) / 1000.0) for along, up in value)
 
     def texts(self, key: str, default: tuple[str, ...] | None = None) -> tuple[str, ...]:
         """A list of different texts; required if there is no default."""
@@ -181,6 +197,11 @@ class Table:
                 hint = f" (did you mean {near[0]}?)" if near else ""
                 accepted = f"one of {', '.join(sorted(self._asked))}{hint}"
                 raise DamagedFile(self.source, self.path(key), "not a key here", accepted)
+
+
+def _lies_within(value: Any, least: float, most: float) -> bool:
+    """Whether it is a number, and one in this range; nan compares with nothing and so is none."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and least <= value <= most
 
 
 def read_toml(text: str, source: str) -> Table:

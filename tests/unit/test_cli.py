@@ -109,24 +109,24 @@ def test_machine_lists_every_station_that_needs_no_body_mass(ida: Shell) -> None
     assert out.startswith("Boathouse lever gym\n")
     assert "high-pulley: High pulley" in out
     assert "inverted-row:" not in out
-    assert "inverted-row:" in ida.good("machine", "--lifter", "ida")
+    assert "inverted-row:" in ida.good("machine", "show", "--lifter", "ida")
 
 
 def test_one_station_is_shown_with_its_resistance(ida: Shell) -> None:
-    out = ida.good("machine", "row")
+    out = ida.good("machine", "show", "row")
     assert "over the range (arm angle, handle travel)" in out
     assert out.count(" deg,") == 7
-    assert "over the range" not in ida.good("machine", "handle")
-    assert "row: Lever row" in ida.good("machine", "row", "--one-arm")
+    assert "over the range" not in ida.good("machine", "show", "handle")
+    assert "row: Lever row" in ida.good("machine", "show", "row", "--one-arm")
 
 
 def test_exercises_are_listed_by_id(gym: Shell) -> None:
-    assert "curl_lever: " in gym.good("machine", "--exercises")
+    assert "curl_lever: " in gym.good("machine", "exercises")
 
 
 def test_a_machine_file_can_be_checked_by_itself(gym: Shell, capsys: pytest.CaptureFixture[str]) -> None:
     file = gym.folder / "machine.toml"
-    out = Shell(Path("/nowhere"), capsys).good("machine", "--check", str(file))
+    out = Shell(Path("/nowhere"), capsys).good("machine", "check", str(file))
     assert out == "machine.toml is sound: Boathouse lever gym, 14 stations.\n"
 
 
@@ -321,8 +321,8 @@ def test_a_damaged_machine_file_is_named(gym: Shell) -> None:
     (gym.folder / "machine.toml").write_text(text.replace('mass = "16 kg"', 'mass = "heavy"'))
     told = "machine.toml: arm.main.mass is 'heavy'; it must be a mass from "
     assert gym.refused("prepare").startswith(told)
-    assert gym.refused("machine", "--check", str(gym.folder / "machine.toml")).startswith(told)
-    assert "is not readable (No such file" in gym.refused("machine", "--check", "nowhere.toml")
+    assert gym.refused("machine", "check", str(gym.folder / "machine.toml")).startswith(told)
+    assert "is not readable (No such file" in gym.refused("machine", "check", "nowhere.toml")
 
 
 def test_a_damaged_journal_is_told(gym: Shell) -> None:
@@ -331,9 +331,9 @@ def test_a_damaged_journal_is_told(gym: Shell) -> None:
 
 
 WRONG = [
-    (("machine", "rowing"), "station 'rowing' is not known; did you mean row?"),
-    (("machine", "inverted-row"), "body mass"),
-    (("machine", "--lifter", "otto"), "lifter 'otto' is not known; known: ida"),
+    (("machine", "show", "rowing"), "station 'rowing' is not known; did you mean row?"),
+    (("machine", "show", "inverted-row"), "body mass"),
+    (("machine", "show", "--lifter", "otto"), "lifter 'otto' is not known; known: ida"),
     (("plates", "rowing"), "station 'rowing' is not known; did you mean row?"),
     (
         ("plates", "row", "--felt", "nonsense"),

@@ -8,15 +8,15 @@ import sys
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
-from random import SystemRandom
 from typing import TYPE_CHECKING
 
+from steelyard.cli.machine import run_machine
+from steelyard.cli.opening import home_folder, open_steelyard, unit_of
 from steelyard.cli.parser import make_parser
 from steelyard.errors import OutOfRange, SteelyardError
 
 if TYPE_CHECKING:
     from steelyard.service import Steelyard
-    from steelyard.units import Unit
 
 Serve = Callable[["Steelyard", str, int, Callable[[str], None]], None]
 
@@ -44,31 +44,6 @@ def run(arguments: Sequence[str], *, serve_page: Serve) -> int:
     except KeyboardInterrupt:
         return 130
     return 0
-
-
-def home_folder(args: argparse.Namespace) -> Path:
-    """The home folder meant by the command line, the environment or the current folder."""
-    if args.home is not None:
-        return Path(args.home)
-    if os.environ.get("STEELYARD_HOME"):
-        return Path(os.environ["STEELYARD_HOME"])
-    return Path() if Path("machine.toml").is_file() else Path.home() / "steelyard"
-
-
-def open_steelyard(folder: Path) -> Steelyard:
-    """The use cases on a home folder, with the real clock and real randomness."""
-    from steelyard.home import read_home  # noqa: PLC0415  --help must not wait for it
-    from steelyard.journal.sqlite import SqliteJournal  # noqa: PLC0415
-    from steelyard.service import Steelyard  # noqa: PLC0415
-
-    home = read_home(folder)
-    return Steelyard(
-        home,
-        SqliteJournal(home.journal),
-        clock=lambda: datetime.now().astimezone(),
-        random=SystemRandom(),
-        origin="cli",
-    )
 
 
 def _one_lifter(steelyard: Steelyard, named: str | None) -> str:
@@ -134,37 +109,6 @@ def _lifter(args: argparse.Namespace, _: Serve) -> None:
             print(f"{lifter.lifter}: {lifter.name}, {mass}, reads {lifter.unit}")
 
 
-def _machine(args: argparse.Namespace, _: Serve) -> None:
-    from steelyard.cli.text import resistance_lines, station_lines  # noqa: PLC0415
-    from steelyard.home import read_text  # noqa: PLC0415
-    from steelyard.machine.file import read_machine  # noqa: PLC0415
-
-    if args.check is not None:
-        machine = read_machine(read_text(args.check), args.check.name)
-        print(f"{args.check.name} is sound: {machine.name}, {len(machine.stations)} stations.")
-        return
-    steelyard = open_steelyard(home_folder(args))
-    if args.exercises:
-        for exercise in steelyard.home.gym.exercises.values():
-            print(f"{exercise.id}: {exercise.name}")
-        return
-    unit = _unit(steelyard, args.lifter)
-    views = steelyard.stations(args.lifter, one_arm=args.one_arm, only=args.station)
-    print(steelyard.home.gym.machine.name)
-    for loads in views:
-        print()
-        print("\n".join(station_lines(loads, unit)))
-        if args.station:
-            machine = steelyard.home.gym.machine
-            print("\n".join(resistance_lines(machine, loads, unit, one_arm=args.one_arm)))
-
-
-def _unit(steelyard: Steelyard, lifter: str | None) -> Unit:
-    from steelyard.units import Unit  # noqa: PLC0415
-
-    return Unit(steelyard.lifter(lifter).unit) if lifter else Unit.KG
-
-
 def _plates(args: argparse.Namespace, _: Serve) -> None:
     from steelyard.cli.text import ladder_lines, plate_line  # noqa: PLC0415
     from steelyard.plates.loading import build_exactly  # noqa: PLC0415
@@ -176,10 +120,10 @@ def _plates(args: argparse.Namespace, _: Serve) -> None:
             raise OutOfRange(
                 "--felt", f"given without a station ({args.felt})", "used with one: steelyard plates STATION"
             )
-        for plate, count in steelyard.home.gym.inventory.counts.items():
+        for plate, count in steelyard.gym.inventory.counts.items():
             print(plate_line(plate, count))
         return
-    unit = _unit(steelyard, args.lifter)
+    unit = unit_of(steelyard, args.lifter)
     (loads,) = steelyard.stations(args.lifter, one_arm=args.one_arm, only=args.station)
     rungs = loads.ladder
     if args.felt is not None:
@@ -195,7 +139,7 @@ def _prepare(args: argparse.Namespace, _: Serve) -> None:
     steelyard = open_steelyard(home_folder(args))
     who = steelyard.lifter(_one_lifter(steelyard, args.lifter))
     session = steelyard.prepare(who.lifter, args.outline or steelyard.turn_of(who.lifter))
-    print("\n".join(session_lines(session, steelyard.home.gym, Unit(who.unit), who.name)))
+    print("\n".join(session_lines(session, steelyard.gym, Unit(who.unit), who.name)))
 
 
 def _log(args: argparse.Namespace, _: Serve) -> None:
@@ -217,14 +161,14 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
     if current is None:
         raise OutOfRange("the session", "done to its end", "one with sets left; begin the next one with --outline")
     steelyard.log_set(begun, current.slot, args.reps, rir=args.left, failed=args.failed)
-    print(f"Saved: {args.reps} reps of {steelyard.home.gym.exercises[current.exercise].name}.")
+    print(f"Saved: {args.reps} reps of {steelyard.gym.exercises[current.exercise].name}.")
     after = steelyard.session(begun)
     if after.current is None:
         steelyard.end_session(begun)
         print("That was the last set of the session.")
     else:
-        print("Next, " + steelyard.home.gym.exercises[after.current.exercise].name + ":")
-        print("\n".join(set_lines(after.current, steelyard.home.gym, after.unit)))
+        print("Next, " + steelyard.gym.exercises[after.current.exercise].name + ":")
+        print("\n".join(set_lines(after.current, steelyard.gym, after.unit)))
 
 
 def _session_to_log(steelyard: Steelyard, lifter: str, outline: str | None) -> str:
@@ -285,7 +229,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace, Serve], None]] = {
     "setup": _setup,
     "serve": _serve,
     "lifter": _lifter,
-    "machine": _machine,
+    "machine": run_machine,
     "plates": _plates,
     "prepare": _prepare,
     "log": _log,

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from steelyard.cli.machine_parser import add_machine
+
 DESCRIPTION = """\
 Prepare, do and log sessions on a plate-loaded lever gym: what the hands feel, which plates, how heavy next."""
 
@@ -64,12 +66,7 @@ def _add_address(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    machine = commands.add_parser("machine", help="what every station puts in the hands, and its loads")
-    machine.add_argument("station", nargs="?", help="one station in full, with its resistance over the range")
-    machine.add_argument("--lifter", metavar="ID", help="include the stations that need a body mass")
-    machine.add_argument("--one-arm", action="store_true", help="as felt by one arm")
-    machine.add_argument("--exercises", action="store_true", help="list the ids of all exercises")
-    machine.add_argument("--check", type=Path, metavar="FILE", help="check a machine file and stop")
+    add_machine(commands)
     plates = commands.add_parser("plates", help="the plates in the house, and what a station makes of them")
     plates.add_argument("station", nargs="?", help="print the load ladder of this station")
     plates.add_argument("--felt", metavar="MASS", help='how to build this felt load, such as "61 kg"')

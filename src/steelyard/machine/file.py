@@ -24,6 +24,8 @@ from steelyard.machine.model import (
     FixedDirection,
     FreeWeight,
     Horn,
+    Joint,
+    JointPlace,
     Machine,
     Station,
     Wheel,
@@ -147,9 +149,19 @@ def read_station(name: str, table: Table, arms: Mapping[str, Arm], horns: Mappin
         exercises=read_exercises(table),
         attachments=read_attachments(table),
         setup_s=table.number("setup_s", 0.0, 1800.0, 60.0),
+        joint=read_joint(table.table("joint")) if on_arm and "joint" in table else None,
     )
     table.close()
     return station
+
+
+def read_joint(table: Table) -> JointPlace:
+    """Where the elbow or the shoulder rests; the upper arm's direction is for an elbow only."""
+    joint = Joint(table.choice("is", [each.value for each in Joint]))
+    upper_arm_deg = table.number("upper_arm_deg", -360.0, 360.0, -90.0) if joint is Joint.ELBOW else -90.0
+    place = JointPlace(joint, table.point_m("at_mm"), math.radians(upper_arm_deg))
+    table.close()
+    return place
 
 
 def read_drive(kind: str, table: Table) -> Drive:
@@ -179,14 +191,16 @@ def read_cable(table: Table) -> Cable:
         dead_end = DeadEnd(part.point_m("anchor_mm"), radius_m, read_turn(part))
         part.close()
     rated_kg = table.mass_kg("rated", 10.0, 3000.0)
+    more_wheels = table.whole("more_wheels", 0, 20, 0)
     cable = Cable(
         arm_m=table.point_m("arm_mm"),
         wheel=wheel,
         exit_rad=math.radians(table.number("exit_deg", -360.0, 360.0)),
         dead_end=dead_end,
-        more_wheels=table.whole("more_wheels", 0, 20, 0),
+        more_wheels=more_wheels,
         efficiency=table.number("efficiency", 0.5, 1.0),
         rated_n=None if rated_kg is None else newtons(rated_kg),
+        more_wheels_m=table.points_m("more_wheels_mm", more_wheels),
     )
     table.close()
     return cable
@@ -308,7 +322,14 @@ def station_table(station: Station) -> dict[str, Any]:
         "exercises": list(station.exercises),
         "attachments": [f"{each.name}: {mass_text(each.mass_kg)}" for each in station.attachments] or None,
         "setup_s": tidy(station.setup_s),
+        "joint": station.joint and joint_table(station.joint),
     }
+
+
+def joint_table(place: JointPlace) -> dict[str, Any]:
+    """One `[station.NAME.joint]`."""
+    upper_arm = in_degrees(place.upper_arm_rad) if place.joint is Joint.ELBOW else None
+    return {"is": place.joint.value, "at_mm": point_mm(place.at_m), "upper_arm_deg": upper_arm}
 
 
 def drive_table(drive: Drive) -> dict[str, Any]:
@@ -336,6 +357,7 @@ def cable_table(cable: Cable) -> dict[str, Any]:
         "wheel_turn": turn_word(cable.wheel.turn),
         "exit_deg": in_degrees(cable.exit_rad),
         "more_wheels": cable.more_wheels,
+        "more_wheels_mm": [point_mm(each) for each in cable.more_wheels_m] or None,
         "efficiency": cable.efficiency,
         "rated": None if cable.rated_n is None else mass_text(cable.rated_n, scale=STANDARD_GRAVITY),
         "dead_end": end

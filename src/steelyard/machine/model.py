@@ -6,6 +6,7 @@ the hinge, u along +x and v along +z when the arm angle is zero; a positive angl
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -111,6 +112,8 @@ class Cable:
 
     arm_m:        where it is fixed to the arm, or the centre of the arm's own wheel if there is a dead end.
     more_wheels:  further fixed wheels between the frame wheel and the hand; they only add friction.
+    more_wheels_m: where those are, on the way to the hand; empty if nobody measured. For drawing the cable and for
+                  where the hand pulls from. [m]
     efficiency:   share of the tension that each moving wheel passes on, above 0 and at most 1.
     rated_n:      the most the cable may carry; None if not stated.
     """
@@ -122,6 +125,12 @@ class Cable:
     more_wheels: int = 0
     efficiency: float = 1.0
     rated_n: float | None = None
+    more_wheels_m: tuple[Point, ...] = ()
+
+    @property
+    def last_wheel_m(self) -> Point:
+        """Where the cable leaves the frame for the hand, as far as it was measured. [m]"""
+        return self.more_wheels_m[-1] if self.more_wheels_m else self.wheel.at_m
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +166,27 @@ class Attachment:
     mass_kg: float
 
 
+class Joint(StrEnum):
+    """The joint that a station works most, where the machine fixes its place."""
+
+    ELBOW = "elbow"
+    SHOULDER = "shoulder"
+
+
+@dataclass(frozen=True, slots=True)
+class JointPlace:
+    """Where the working joint rests: the elbow on a curl pad, or the shoulder on a bench.
+
+    at_m: in the world, as the frame's points. [m]
+    upper_arm_rad: for an elbow, the direction from the shoulder to it; straight down (-90 degrees) for a hanging
+                   upper arm. [rad]
+    """
+
+    joint: Joint
+    at_m: Point
+    upper_arm_rad: float = -math.pi / 2
+
+
 @dataclass(frozen=True, slots=True)
 class Station:
     """A place on the machine where exercises are done.
@@ -167,6 +197,7 @@ class Station:
     exercises: ids of the exercises done here.
     attachments: what can be clipped on; the first one is on unless another is asked for.
     setup_s:   time to walk here and set it up: bench, pins, cable. [s]
+    joint:     where the elbow or the shoulder rests; None if the station leaves it free or nobody measured.
     """
 
     name: str
@@ -179,6 +210,7 @@ class Station:
     exercises: tuple[str, ...] = ()
     attachments: tuple[Attachment, ...] = ()
     setup_s: float = 60.0
+    joint: JointPlace | None = None
 
 
 @dataclass(frozen=True, slots=True)

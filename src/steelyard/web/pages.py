@@ -48,7 +48,7 @@ async def turn(request: Request) -> HTMLResponse:
     """Whose turn it is."""
     steelyard = _steelyard(request)
     turns = [_turn(steelyard, lifter) for lifter in steelyard.lifters()]
-    return page(request, "turn.html", turns=turns, machine=steelyard.home.gym.machine)
+    return page(request, "turn.html", turns=turns, machine=steelyard.gym.machine)
 
 
 def _turn(steelyard: Steelyard, lifter: LifterState) -> Turn:
@@ -63,7 +63,7 @@ async def prepared(request: Request) -> HTMLResponse:
     steelyard, lifter = _steelyard(request), _lifter(request)
     outline = request.query_params.get("outline") or steelyard.turn_of(lifter.lifter)
     session = steelyard.prepare(lifter.lifter, outline)
-    shown = tuple(blocks(steelyard.home.gym, session, lifter.body_mass_kg, Unit(lifter.unit)))
+    shown = tuple(blocks(steelyard.gym, session, lifter.body_mass_kg, Unit(lifter.unit)))
     return page(
         request,
         "prepared.html",
@@ -100,8 +100,8 @@ async def session(request: Request) -> Response:
         "session.html",
         view=view,
         unit=view.unit,
-        shown=set_shown(steelyard.home.gym, view),
-        names=names_of(steelyard.home.gym.exercises),
+        shown=set_shown(steelyard.gym, view),
+        names=names_of(steelyard.gym.exercises),
         position=len(view.session.sets) + len(view.session.skipped) + 1,
         saved=wording.done_words(last, view.unit) if last else "",
         effort_said=wording.effort_words(last) if last else "",
@@ -122,7 +122,7 @@ def _skipped(request: Request) -> str:
 def _finished(request: Request, steelyard: Steelyard, view: SessionView) -> HTMLResponse:
     last = view.last.done if view.last else None
     sets = [logged.done for logged in view.session.sets]
-    names = names_of(steelyard.home.gym.exercises)
+    names = names_of(steelyard.gym.exercises)
     took_s = (view.session.sets[-1].at - view.session.started_at).total_seconds() if sets else 0.0
     return page(
         request,
@@ -176,8 +176,8 @@ async def machine(request: Request) -> Response:
     return page(
         request,
         "machine.html",
-        machine=steelyard.home.gym.machine,
-        exercises=names_of(steelyard.home.gym.exercises),
+        machine=steelyard.gym.machine,
+        exercises=names_of(steelyard.gym.exercises),
         stations=[_station_shown(loads, unit) for loads in steelyard.stations(_someone(steelyard))],
         unit=unit,
         other=Unit.LB if unit is Unit.KG else Unit.KG,
@@ -205,7 +205,7 @@ def _unit(request: Request) -> Unit | None:
 
 async def plates(request: Request) -> HTMLResponse:
     """The rack."""
-    inventory = _steelyard(request).home.gym.inventory
+    inventory = _steelyard(request).gym.inventory
     total_kg = sum(plate.mass.kg * count for plate, count in inventory.counts.items())
     rack = Markup(draw_rack(inventory))
     return page(request, "plates.html", inventory=inventory, rack=rack, total_kg=total_kg, kg=Unit.KG, lb=Unit.LB)

@@ -1,0 +1,46 @@
+"""Which home a command means, and the use cases on it."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from datetime import datetime
+from pathlib import Path
+from random import SystemRandom
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from steelyard.service import Steelyard
+    from steelyard.units import Unit
+
+
+def home_folder(args: argparse.Namespace) -> Path:
+    """The home folder meant by the command line, the environment or the current folder."""
+    if args.home is not None:
+        return Path(args.home)
+    if os.environ.get("STEELYARD_HOME"):
+        return Path(os.environ["STEELYARD_HOME"])
+    return Path() if Path("machine.toml").is_file() else Path.home() / "steelyard"
+
+
+def open_steelyard(folder: Path) -> Steelyard:
+    """The use cases on a home folder, with the real clock and real randomness."""
+    from steelyard.home import read_home  # noqa: PLC0415  --help must not wait for it
+    from steelyard.journal.sqlite import SqliteJournal  # noqa: PLC0415
+    from steelyard.service import Steelyard  # noqa: PLC0415
+
+    home = read_home(folder)
+    return Steelyard(
+        home,
+        SqliteJournal(home.journal),
+        clock=lambda: datetime.now().astimezone(),
+        random=SystemRandom(),
+        origin="cli",
+    )
+
+
+def unit_of(steelyard: Steelyard, lifter: str | None) -> Unit:
+    """The unit a lifter reads; kilograms without one. Raises: UnknownName."""
+    from steelyard.units import Unit  # noqa: PLC0415
+
+    return Unit(steelyard.lifter(lifter).unit) if lifter else Unit.KG
