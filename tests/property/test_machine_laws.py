@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from machines_at_random import loads, machines, mirrored
-from steelyard.machine.felt import carried_moment, felt_law, hung_kg, loaded_moment, resistance
+from steelyard.machine.curve import resistance_curve
+from steelyard.machine.felt import carried_moment, felt_law, hung_kg, loaded_moment
 from steelyard.machine.model import Cable, FeltLaw, Machine, Station
 from steelyard.machine.statics import handle_ratio, handle_travel, mechanism_of, potential_energy
 from steelyard.units import STANDARD_GRAVITY
@@ -39,8 +40,8 @@ def felt_by_brute_force(machine: Machine, plates: Loads, *, raising: bool = True
     ends = mechanism.angles(STEPS + 1)
     middles = [(a + b) / 2 for a, b in pairwise(ends)]
     ways = [handle_travel(mechanism, angle) for angle in ends]
-    found = resistance(machine, station, middles, plates, one_arm=one_arm)
-    forces = [each.raising_n if raising else each.lowering_n for each in found]
+    found = resistance_curve(machine, station, middles, plates, one_arm=one_arm)
+    forces = found.raising_n if raising else found.lowering_n
     work = math.fsum(force * (b - a) for force, (a, b) in zip(forces, pairwise(ways), strict=True))
     return work / ways[-1] / STANDARD_GRAVITY
 
@@ -104,9 +105,10 @@ def test_raising_never_takes_less_than_lowering_and_smooth_lies_between(
     machine: Machine, data: st.DataObject
 ) -> None:
     plates, angles = data.draw(loads(machine)), mechanism_of(machine, only(machine)).angles(9)
-    smooth = resistance(without_friction(machine), only(without_friction(machine)), angles, plates)
-    for felt, bare in zip(resistance(machine, only(machine), angles, plates), smooth, strict=True):
-        assert felt.raising_n >= bare.raising_n - 1e-9 >= felt.lowering_n - 2e-9
+    smooth = resistance_curve(without_friction(machine), only(without_friction(machine)), angles, plates)
+    felt = resistance_curve(machine, only(machine), angles, plates)
+    for up, bare, down in zip(felt.raising_n, smooth.raising_n, felt.lowering_n, strict=True):
+        assert up >= bare - 1e-9 >= down - 2e-9
 
 
 @given(machines(), st.data())
@@ -114,9 +116,9 @@ def test_force_is_affine_in_the_plates(machine: Machine, data: st.DataObject) ->
     one, other = data.draw(loads(machine)), data.draw(loads(machine))
     both = {name: (one[name][0] + other[name][0], one[name][1] + other[name][1]) for name in one}
     angles = mechanism_of(machine, only(machine)).angles(5)
-    found = [resistance(machine, only(machine), angles, plates) for plates in (both, {}, one, other)]
-    for sum_, none, first, second in zip(*found, strict=True):
-        assert sum_.raising_n + none.raising_n == pytest.approx(first.raising_n + second.raising_n, rel=1e-9)
+    found = [resistance_curve(machine, only(machine), angles, plates) for plates in (both, {}, one, other)]
+    for sum_, none, first, second in zip(*(curve.raising_n for curve in found), strict=True):
+        assert sum_ + none == pytest.approx(first + second, rel=1e-9)
 
 
 @given(machines(), st.data())
@@ -137,7 +139,7 @@ def test_peaks_hold_for_the_cable_at_every_angle(machine: Machine, data: st.Data
         for base, per_kg in zip(law.peak_base_n, law.peak_per_kg_n, strict=True)
     )
     angles = mechanism_of(machine, station).angles(STEPS)
-    met = max(each.raising_n for each in resistance(machine, station, angles, plates, one_arm=True))
+    met = max(resistance_curve(machine, station, angles, plates, one_arm=True).raising_n)
     assert met <= told * 1.002
 
 

@@ -28,7 +28,8 @@ from typing import Any
 import pytest
 
 from machines_at_random import mirrored
-from steelyard.machine.felt import loaded_moment, resistance
+from steelyard.machine.curve import resistance_curve
+from steelyard.machine.felt import loaded_moment
 from steelyard.machine.model import (
     AcrossArm,
     Arm,
@@ -356,9 +357,9 @@ def our_statics(loaded: Loaded, angles: Sequence[float]) -> list[tuple[float, fl
     """Gravity torque, handle ratio and handle force at each arm angle. [N m], [m], [N]"""
     machine, station, mechanism = loaded.machine, loaded.station, loaded.mechanism
     moment = loaded_moment(mechanism, machine.horns_of(station), loaded.loads, 0.0)
-    forces = resistance(machine, station, angles, loaded.loads)
+    forces = resistance_curve(machine, station, angles, loaded.loads).raising_n
     return [
-        (gravity_torque(moment, angle), handle_ratio(mechanism, angle), force.raising_n)
+        (gravity_torque(moment, angle), handle_ratio(mechanism, angle), force)
         for angle, force in zip(angles, forces, strict=True)
     ]
 

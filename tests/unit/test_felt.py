@@ -11,8 +11,9 @@ from typing import Any
 import pytest
 
 from steelyard.errors import OutOfRange, UnknownName
+from steelyard.machine.curve import resistance_curve
 from steelyard.machine.examples import example_names, example_text
-from steelyard.machine.felt import felt_law, resistance, swing_of
+from steelyard.machine.felt import felt_law, swing_of
 from steelyard.machine.file import read_machine
 from steelyard.machine.model import (
     AcrossArm,
@@ -180,12 +181,12 @@ def test_a_free_weight_is_felt_as_it_is() -> None:
 def test_resistance_refuses_what_is_not_there() -> None:
     machine = gym(UP)
     with pytest.raises(UnknownName, match="horn 'tap' is not known; did you mean tip"):
-        resistance(machine, machine.stations["only"], (0.0,), {"tap": (10.0, 0.0)})
+        resistance_curve(machine, machine.stations["only"], (0.0,), {"tap": (10.0, 0.0)})
     with pytest.raises(OutOfRange, match="mass on horn tip is -1 kg"):
-        resistance(machine, machine.stations["only"], (0.0,), {"tip": (-1.0, 0.0)})
+        resistance_curve(machine, machine.stations["only"], (0.0,), {"tip": (-1.0, 0.0)})
     free = gym(FreeWeight(5.0))
     with pytest.raises(OutOfRange, match="station only is without an arm"):
-        resistance(free, free.stations["only"], (0.0,), {})
+        resistance_curve(free, free.stations["only"], (0.0,), {})
 
 
 def test_an_arm_that_is_not_on_the_machine_is_named() -> None:
@@ -196,11 +197,11 @@ def test_an_arm_that_is_not_on_the_machine_is_named() -> None:
 
 def test_resistance_counts_posts_and_hands() -> None:
     machine = gym(UP, arm=replace(ARM, paired=True), horn=replace(TIP, sides=2))
-    (both,) = resistance(machine, machine.stations["only"], (0.0,), {"tip": (10.0, 0.0)})
-    (one,) = resistance(machine, machine.stations["only"], (0.0,), {"tip": (10.0, 0.0)}, one_arm=True)
-    assert one.raising_n == pytest.approx((5.0 + 8.0) * STANDARD_GRAVITY)
-    assert both.raising_n == pytest.approx(2 * one.raising_n)
-    assert both.travel_m == pytest.approx(math.sin(0.3))
+    both = resistance_curve(machine, machine.stations["only"], (0.0,), {"tip": (10.0, 0.0)})
+    one = resistance_curve(machine, machine.stations["only"], (0.0,), {"tip": (10.0, 0.0)}, one_arm=True)
+    assert one.raising_n[0] == pytest.approx((5.0 + 8.0) * STANDARD_GRAVITY)
+    assert both.raising_n[0] == pytest.approx(2 * one.raising_n[0])
+    assert both.travel_m[0] == pytest.approx(math.sin(0.3))
 
 
 def test_quadrature_agrees_with_a_fine_sum_where_the_strands_open_wide() -> None:

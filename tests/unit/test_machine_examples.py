@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from steelyard.errors import OutOfRange, UnknownName
-from steelyard.machine.cable import strand_between
+from steelyard.machine.cable import strands_between
 from steelyard.machine.examples import example_names, example_text
 from steelyard.machine.felt import felt_law
 from steelyard.machine.file import read_machine, write_machine
@@ -83,4 +83,4 @@ def test_every_key_of_a_written_machine_stands_in_the_page(name: str) -> None:
 
 def test_wheels_that_overlap_leave_no_room_for_a_cable() -> None:
     with pytest.raises(OutOfRange, match="distance between two cable points is 50 mm; it must be more than 60 mm"):
-        strand_between((0.0, 0.0), 0.0, (0.0, 0.05), 0.06)
+        strands_between([0.0], [0.05], 0.06)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from math import degrees
 
-from steelyard.machine.felt import resistance
+from steelyard.machine.curve import resistance_curve
 from steelyard.machine.model import Horn, Machine
 from steelyard.plates.loading import largest_gap
 from steelyard.plates.model import Loading, Plate, Rung
@@ -118,14 +118,14 @@ def resistance_lines(machine: Machine, loads: StationLoads, unit: Unit, *, one_a
         return
     angles = [station.from_rad + (station.to_rad - station.from_rad) * step / 6 for step in range(7)]
     twenty = {share.horn.name: (20.0, 0.0) for share in loads.law.shares}
-    empty = resistance(machine, station, angles, {}, one_arm=one_arm)
-    laden = resistance(machine, station, angles, twenty, one_arm=one_arm)
+    empty = resistance_curve(machine, station, angles, {}, one_arm=one_arm)
+    laden = resistance_curve(machine, station, angles, twenty, one_arm=one_arm)
     yield "  over the range (arm angle, handle travel): empty up/down, with 20 kg a post up/down"
-    for bare, full in zip(empty, laden, strict=True):
-        forces = [show_mass(felt_kg(force), unit) for force in (bare.raising_n, bare.lowering_n)]
-        forces += [show_mass(felt_kg(force), unit) for force in (full.raising_n, full.lowering_n)]
-        place = f"{degrees(bare.angle_rad):+4.0f} deg, {bare.travel_m * 100:3.0f} cm"
-        yield f"    {place}:  {forces[0]:>9} / {forces[1]:>9}    {forces[2]:>9} / {forces[3]:>9}"
+    columns = (empty.raising_n, empty.lowering_n, laden.raising_n, laden.lowering_n)
+    for angle, travel_m, *forces_n in zip(empty.angles_rad, empty.travel_m, *columns, strict=True):
+        up, down, laden_up, laden_down = (show_mass(felt_kg(force), unit) for force in forces_n)
+        place = f"{degrees(angle):+4.0f} deg, {travel_m * 100:3.0f} cm"
+        yield f"    {place}:  {up:>9} / {down:>9}    {laden_up:>9} / {laden_down:>9}"
 
 
 def ladder_lines(rungs: tuple[Rung, ...], horns: Mapping[str, Horn], unit: Unit) -> Iterator[str]:

@@ -2,91 +2,130 @@
 
 A wheel counts as an oriented circle: its radius carries the sign of the turn, plus for a cable that runs
 counter-clockwise round it on its way to the hand. A point is a circle of radius 0.
+
+Everything is worked out for many places of the arm at once, column by column: a list of numbers each, all of one
+length. One place is a column of one.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from steelyard.errors import OutOfRange
 from steelyard.machine.model import Cable, Point
 
-
-@dataclass(frozen=True, slots=True)
-class Strand:
-    """A straight part of a cable: its unit direction, towards the hand, and its length. [m]"""
-
-    direction: Point
-    length_m: float
+Column = Sequence[float]
 
 
 @dataclass(frozen=True, slots=True)
-class CablePath:
-    """Where a cable runs at one arm angle.
+class Strands:
+    """A straight part of a cable at many places of the arm: unit directions towards the hand, and lengths. [m]"""
+
+    along: Column
+    up: Column
+    length_m: Column
+
+    def direction(self, place: int) -> Point:
+        """The unit direction at one of the places."""
+        return self.along[place], self.up[place]
+
+
+@dataclass(frozen=True, slots=True)
+class CablePaths:
+    """Where a cable runs at many places of the arm.
 
     pull: the part from the arm to the frame wheel.
     hold: the part from the dead end to the arm's own wheel; None if the cable is simply fixed to the arm.
     """
 
-    pull: Strand
-    hold: Strand | None
+    pull: Strands
+    hold: Strands | None
 
 
-def strand_between(start: Point, start_radius_m: float, end: Point, end_radius_m: float) -> Strand:
-    """The straight part from one oriented circle to the next.
+def strands_between(across_m: Column, rise_m: Column, offset_m: float) -> Strands:
+    """The straight parts from one oriented circle to the next.
 
-    start, end: the centres. [m]
-    start_radius_m, end_radius_m: the radii, signed by the turn. [m]
+    across_m, rise_m: from the first centre to the second. [m]
+    offset_m: the second radius less the first, both signed by the turn. [m]
 
     Raises: OutOfRange if the circles overlap so that no straight part fits between them.
     Source: common tangent of two oriented circles; elementary geometry.
 
-    >>> strand_between((0.0, 0.0), 0.0, (0.25, 0.5), -0.25)
-    Strand(direction=(0.0, 1.0), length_m=0.5)
+    >>> strands_between([0.25], [0.5], -0.25)
+    Strands(along=[0.0], up=[1.0], length_m=[0.5])
     """
-    across, up = end[0] - start[0], end[1] - start[1]
-    offset = end_radius_m - start_radius_m
-    square = across * across + up * up
-    free = square - offset * offset
-    if free <= 0.0:
-        gap = f"{1000.0 * math.sqrt(square):.0f} mm"
-        raise OutOfRange("distance between two cable points", gap, f"more than {1000.0 * abs(offset):.0f} mm")
-    length = math.sqrt(free)
-    direction = ((length * across + offset * up) / square, (length * up - offset * across) / square)
-    return Strand(direction, length)
+    squares = [x * x + z * z for x, z in zip(across_m, rise_m, strict=True)]
+    nearest = min(squares)
+    if nearest <= offset_m * offset_m:
+        gap = f"{1000.0 * math.sqrt(nearest):.0f} mm"
+        raise OutOfRange("distance between two cable points", gap, f"more than {1000.0 * abs(offset_m):.0f} mm")
+    lengths = [math.sqrt(square - offset_m * offset_m) for square in squares]
+    columns = list(zip(across_m, rise_m, lengths, squares, strict=True))
+    return Strands(
+        [(length * x + offset_m * z) / square for x, z, length, square in columns],
+        [(length * z - offset_m * x) / square for x, z, length, square in columns],
+        lengths,
+    )
 
 
-def cable_path(cable: Cable, at: Point) -> CablePath:
-    """The path of a cable whose end, or whose wheel, on the arm is at this place in the world.
+def cable_paths(cable: Cable, xs_m: Column, zs_m: Column) -> CablePaths:
+    """The paths of a cable whose end, or whose wheel, on the arm is at these places in the world.
 
-    at: the cable's point on the arm, in the world. [m]
+    xs_m, zs_m: the cable's point on the arm, in the world. [m]
 
     Raises: OutOfRange if wheels overlap.
     """
-    frame_radius = cable.wheel.turn * cable.wheel.radius_m
+    frame_radius_m = cable.wheel.turn * cable.wheel.radius_m
+    across_m = [cable.wheel.at_m[0] - x for x in xs_m]
+    rise_m = [cable.wheel.at_m[1] - z for z in zs_m]
+    if cable.dead_end is None:
+        return CablePaths(strands_between(across_m, rise_m, frame_radius_m), None)
+    hold = hold_strands(cable, xs_m, zs_m)
+    arm_radius_m = cable.dead_end.wheel_turn * cable.dead_end.wheel_radius_m
+    return CablePaths(strands_between(across_m, rise_m, frame_radius_m - arm_radius_m), hold)
+
+
+def hold_strands(cable: Cable, xs_m: Column, zs_m: Column) -> Strands | None:
+    """The part from the dead end to the arm's own wheel at these places; None if there is no dead end.
+
+    Raises: OutOfRange if the dead end lies within the wheel.
+    """
     end = cable.dead_end
     if end is None:
-        return CablePath(strand_between(at, 0.0, cable.wheel.at_m, frame_radius), None)
-    arm_radius = end.wheel_turn * end.wheel_radius_m
-    hold = strand_between(end.anchor_m, 0.0, at, arm_radius)
-    return CablePath(strand_between(at, arm_radius, cable.wheel.at_m, frame_radius), hold)
+        return None
+    across_m, rise_m = [x - end.anchor_m[0] for x in xs_m], [z - end.anchor_m[1] for z in zs_m]
+    return strands_between(across_m, rise_m, end.wheel_turn * end.wheel_radius_m)
 
 
-def cable_gained(cable: Cable, start: CablePath, now: CablePath) -> float:
-    """Cable that the hand gains while the path changes from one to the other. [m]
+def cable_gained(cable: Cable, start: CablePaths, now: CablePaths) -> list[float]:
+    """Cable that the hand gains while the path changes from the first one of start to each of now. [m]
 
     Only changes of direction are used, never the whole turn round a wheel: so there is no jump where a turn
     would pass through a full circle, and the exit may point anywhere behind further wheels. Holds as long as no
     straight part swings by half a circle or more.
     """
-    pull_swing = swing_between(start.pull.direction, now.pull.direction)
-    gained = start.pull.length_m - now.pull.length_m + cable.wheel.turn * cable.wheel.radius_m * pull_swing
+    radius_m = cable.wheel.turn * cable.wheel.radius_m
     if cable.dead_end is None or start.hold is None or now.hold is None:
-        return gained
-    hold_swing = swing_between(start.hold.direction, now.hold.direction)
-    arm_radius = cable.dead_end.wheel_turn * cable.dead_end.wheel_radius_m
-    return gained + start.hold.length_m - now.hold.length_m - arm_radius * (pull_swing - hold_swing)
+        return part_gained(start.pull, now.pull, radius_m)
+    arm_radius_m = cable.dead_end.wheel_turn * cable.dead_end.wheel_radius_m
+    pulled = part_gained(start.pull, now.pull, radius_m - arm_radius_m)
+    return [a + b for a, b in zip(pulled, part_gained(start.hold, now.hold, arm_radius_m), strict=True)]
+
+
+def part_gained(start: Strands, now: Strands, offset_m: float) -> list[float]:
+    """What one straight part gives to the hand, with what its swing winds off the wheels at its ends. [m]
+
+    offset_m: the radius at the hand's end less the one at the arm's, signed by the turn. [m]
+    """
+    length_m, before = start.length_m[0], start.direction(0)
+    if offset_m == 0.0:
+        return [length_m - each for each in now.length_m]
+    return [
+        length_m - each + offset_m * swing_between(before, (x, z))
+        for x, z, each in zip(now.along, now.up, now.length_m, strict=True)
+    ]
 
 
 def swing_between(before: Point, after: Point) -> float:
@@ -97,20 +136,21 @@ def swing_between(before: Point, after: Point) -> float:
     )
 
 
-def turn_on_arm_wheel(cable: Cable, path: CablePath) -> float:
+def turn_on_arm_wheel(cable: Cable, paths: CablePaths, place: int = 0) -> float:
     """How far the cable runs round the arm's own wheel; 0 where there is none, or only a point. [rad]
 
     A turn near a full circle says that the cable would run round the wheel's other side.
     """
     end = cable.dead_end
-    if end is None or path.hold is None or end.wheel_radius_m == 0.0:
+    if end is None or paths.hold is None or end.wheel_radius_m == 0.0:
         return 0.0
-    return (end.wheel_turn * swing_between(path.hold.direction, path.pull.direction)) % math.tau
+    swing = swing_between(paths.hold.direction(place), paths.pull.direction(place))
+    return (end.wheel_turn * swing) % math.tau
 
 
-def turn_on_frame_wheel(cable: Cable, path: CablePath) -> float:
+def turn_on_frame_wheel(cable: Cable, paths: CablePaths, place: int = 0) -> float:
     """How far the cable runs round the frame wheel; 0 for a point, or where further wheels hide its exit. [rad]"""
     if cable.more_wheels > 0 or cable.wheel.radius_m == 0.0:
         return 0.0
     leaving = (math.cos(cable.exit_rad), math.sin(cable.exit_rad))
-    return (cable.wheel.turn * swing_between(path.pull.direction, leaving)) % math.tau
+    return (cable.wheel.turn * swing_between(paths.pull.direction(place), leaving)) % math.tau

@@ -26,15 +26,16 @@ from steelyard.machine.model import (
 )
 from steelyard.machine.statics import (
     Mechanism,
+    Sweep,
     Way,
     arm_moment,
-    effective_ratio,
-    gravity_torque,
-    handle_force,
-    handle_ratio,
+    effective_ratios,
+    gravity_torques,
+    handle_forces,
     handle_travel,
     horn_moment,
     mechanism_of,
+    sweep,
 )
 from steelyard.units import STANDARD_GRAVITY
 
@@ -61,19 +62,6 @@ class Swing:
     cosine: float
     sine: float
     turn: float
-
-
-@dataclass(frozen=True, slots=True)
-class Resistance:
-    """Handle force of a loaded station at one arm angle, as the hand feels it.
-
-    travel_m: handle travel since the lift began. [m]
-    """
-
-    angle_rad: float
-    travel_m: float
-    raising_n: float
-    lowering_n: float
 
 
 def felt_law(
@@ -199,26 +187,28 @@ def swing_of(mechanism: Mechanism, way: Way) -> Swing:
     drive = mechanism.drive
     if isinstance(drive, Cable) and drive.dead_end is not None and drive.efficiency < 1.0 and way:
         return quadrature_swing(mechanism, way)
-    cost = wheel_cost(mechanism, start, way) if isinstance(drive, Cable) else 1.0
+    cost = wheel_costs(mechanism, (start,), way)[0] if isinstance(drive, Cable) else 1.0
     half, middle = (end - start) / 2.0, (end + start) / 2.0
     chord = 2.0 * math.sin(half)  # differences of sines as products keep their digits in short ranges
     return Swing(cost * chord * math.cos(middle), cost * chord * math.sin(middle), cost * 2.0 * half)
 
 
-def wheel_cost(mechanism: Mechanism, angle_rad: float, way: Way) -> float:
-    """Handle force with wheel friction over handle force without it, at one angle."""
-    if not way:
-        return 1.0
-    return handle_ratio(mechanism, angle_rad) / effective_ratio(mechanism, angle_rad, way)
+def wheel_costs(mechanism: Mechanism, angles_rad: Sequence[float], way: Way) -> list[float]:
+    """Handle force with wheel friction over handle force without it, at each angle."""
+    swept = sweep(mechanism, angles_rad)
+    bare, real = effective_ratios(swept, Way.FRICTIONLESS), effective_ratios(swept, way)
+    return [smooth / ratio for smooth, ratio in zip(bare, real, strict=True)]
 
 
 def quadrature_swing(mechanism: Mechanism, way: Way) -> Swing:
     """`swing_of` where the cost of the wheels changes with the angle."""
-    points = [(angle, weight * wheel_cost(mechanism, angle, way)) for angle, weight in gauss_points(mechanism)]
+    points = gauss_points(mechanism)
+    costs = wheel_costs(mechanism, [angle for angle, _ in points], way)
+    weighted = [(angle, weight * cost) for (angle, weight), cost in zip(points, costs, strict=True)]
     return Swing(
-        math.fsum(weight * math.cos(angle) for angle, weight in points),
-        math.fsum(weight * math.sin(angle) for angle, weight in points),
-        math.fsum(weight for _, weight in points),
+        math.fsum(weight * math.cos(angle) for angle, weight in weighted),
+        math.fsum(weight * math.sin(angle) for angle, weight in weighted),
+        math.fsum(weight for _, weight in weighted),
     )
 
 
@@ -242,59 +232,22 @@ def peak_forces(
     On a cable it is the tension at the hand's end, the largest there is; the attachment's own weight hangs on the
     hand and not on the cable. On paired arms each has its own. [N], [N/kg]
     """
-    carried = carried_moment(mechanism, extra_kg)
-    base: list[float] = []
-    per_kg: list[tuple[float, ...]] = []
-    for angle in mechanism.angles(PEAK_ANGLES):
-        empty = handle_force(mechanism, gravity_torque(carried, angle), angle, way=Way.RAISING)
-        base.append(empty)
-        ratio = effective_ratio(mechanism, angle, Way.RAISING)
-        per_kg.append(tuple(largest_per_kg(mechanism, horn, angle, ratio) for horn in horns))
-    return tuple(base), tuple(per_kg)
+    swept = sweep(mechanism, mechanism.angles(PEAK_ANGLES))
+    carried = gravity_torques(carried_moment(mechanism, extra_kg), swept.cosines, swept.sines)
+    ratios = effective_ratios(swept, Way.RAISING)
+    columns = [largest_per_kg(swept, horn, ratios) for horn in horns]
+    rows = tuple(zip(*columns, strict=True)) if columns else ((),) * PEAK_ANGLES
+    return tuple(handle_forces(swept, carried, Way.RAISING)), rows
 
 
-def largest_per_kg(mechanism: Mechanism, horn: Horn, angle_rad: float, ratio_m: float) -> float:
-    """Handle force for a kilogram on each post of a horn, wherever on the horn it asks most. [N/kg]"""
+def largest_per_kg(swept: Sweep, horn: Horn, ratios_m: Sequence[float]) -> list[float]:
+    """Handle force for a kilogram on each post of a horn, wherever on it that asks most, at each angle. [N/kg]"""
     offsets = (0.0,) if horn.axis is Axis.ACROSS else (0.0, horn.length_m)
-    asked = (gravity_torque(horn_moment(horn, 1.0, offset), angle_rad) / ratio_m for offset in offsets)
-    return sides_counted(mechanism, horn, 1) * max(asked)
-
-
-def resistance(
-    machine: Machine,
-    station: Station,
-    angles_rad: Sequence[float],
-    loads: Mapping[str, tuple[float, float]],
-    *,
-    one_arm: bool = False,
-    attachment: str | None = None,
-) -> tuple[Resistance, ...]:
-    """Handle force of a loaded lever or cable station over the arm's angles, raising and lowering.
-
-    angles_rad: arm angles, in any order. [rad]
-    loads:      by horn, mass on one post and its `stack_moment` about the inner face; a horn left out is empty.
-                [kg], [kg m]
-    one_arm, attachment: as for `felt_law`, so that the mean over the travel is the felt load.
-
-    Shape:  one result per angle, in the same order.
-    Raises: OutOfRange for a station without an arm or a negative mass; UnknownName for an unknown horn or
-            attachment.
-    """
-    mechanism = mechanism_of(machine, station)
-    extra_kg = attached(station, attachment).mass_kg
-    hands = 2 if mechanism.arm.paired and not one_arm else 1
-    moment = loaded_moment(mechanism, machine.horns_of(station), loads, extra_kg)
-    hung_n = STANDARD_GRAVITY * hung_kg(mechanism, extra_kg)
-
-    def felt_at(angle: float, way: Way) -> float:
-        return hands * (handle_force(mechanism, gravity_torque(moment, angle), angle, way=way) + hung_n)
-
-    return tuple(
-        Resistance(
-            angle, handle_travel(mechanism, angle), felt_at(angle, Way.RAISING), felt_at(angle, Way.LOWERING)
-        )
-        for angle in angles_rad
-    )
+    asked = [gravity_torques(horn_moment(horn, 1.0, offset), swept.cosines, swept.sines) for offset in offsets]
+    sides = sides_counted(swept.mechanism, horn, 1)
+    return [
+        sides * max(torque / ratio for torque in torques) for *torques, ratio in zip(*asked, ratios_m, strict=True)
+    ]
 
 
 def loaded_moment(

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 
 from steelyard.errors import DamagedFile, OutOfRange
-from steelyard.machine.cable import cable_path, strand_between, turn_on_arm_wheel, turn_on_frame_wheel
+from steelyard.machine.cable import cable_paths, hold_strands, turn_on_arm_wheel, turn_on_frame_wheel
 from steelyard.machine.felt import felt_law
 from steelyard.machine.model import AcrossArm, Cable, FixedDirection, Machine, Point, Station
 from steelyard.machine.statics import (
@@ -82,7 +82,7 @@ def check_dead_end(cable: Cable, at: Point, place: str, table: Table) -> None:
     if end is None:
         return
     try:
-        strand_between(end.anchor_m, 0.0, at, end.wheel_turn * end.wheel_radius_m)
+        hold_strands(cable, at[:1], at[1:])
     except OutOfRange as overlap:
         raise table.table("dead_end").wrong("anchor_mm", f"clear of the arm's wheel; {place} {overlap}") from None
 
@@ -90,7 +90,7 @@ def check_dead_end(cable: Cable, at: Point, place: str, table: Table) -> None:
 def check_frame_wheel(cable: Cable, at: Point, place: str, table: Table) -> None:
     """The part from the arm to the frame wheel, and the turns round both wheels."""
     try:
-        path = cable_path(cable, at)
+        path = cable_paths(cable, at[:1], at[1:])
     except OutOfRange as overlap:
         raise table.wrong("wheel_mm", f"clear of the cable's point on the arm; {place} {overlap}") from None
     turn = turn_on_arm_wheel(cable, path)

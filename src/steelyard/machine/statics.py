@@ -4,17 +4,20 @@ Two halves that know nothing of each other. *Mass*: everything on the arm enters
 the hinge, a vector in the arm's frame. *Mechanism*: arm, drive and range turn a torque at the hinge into a force
 at the handle, whatever the torque comes from; a later torque of inertia enters beside gravity's. Friction knows
 only the way the arm goes: a moving wheel passes on a share of the tension, the dry hinge takes a constant torque.
+
+The work is done for many arm angles at once, as a `Sweep`: what a resistance curve or an average over the range
+asks for. The functions of one angle are sweeps of one.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 
 from steelyard.errors import OutOfRange, UnknownName
-from steelyard.machine.cable import CablePath, cable_gained, cable_path
+from steelyard.machine.cable import CablePaths, Column, Strands, cable_gained, cable_paths
 from steelyard.machine.model import AcrossArm, Arm, Cable, FixedDirection, Horn, Machine, Point, Station
 from steelyard.units import STANDARD_GRAVITY
 
@@ -100,6 +103,44 @@ def horn_moment(horn: Horn, mass_kg: float, moment_kg_m: float) -> Point:
     return along + moment_kg_m * math.cos(out), up + moment_kg_m * math.sin(out)
 
 
+@dataclass(frozen=True, slots=True)
+class Sweep:
+    """A mechanism at many arm angles, with all that depends on the angle alone.
+
+    cosines, sines: of the angles. paths: where the cable runs at each; None for a lever.
+    """
+
+    mechanism: Mechanism
+    angles_rad: Sequence[float]
+    cosines: Column
+    sines: Column
+    paths: CablePaths | None
+
+
+def sweep(mechanism: Mechanism, angles_rad: Sequence[float]) -> Sweep:
+    """A mechanism at these arm angles, in any order. [rad] Raises: OutOfRange if wheels overlap."""
+    cosines, sines = list(map(math.cos, angles_rad)), list(map(math.sin, angles_rad))
+    if not isinstance(mechanism.drive, Cable):
+        return Sweep(mechanism, angles_rad, cosines, sines, None)
+    levers_x, levers_z = turned(mechanism.drive.arm_m, cosines, sines)
+    pivot_x, pivot_z = mechanism.arm.pivot_m
+    xs, zs = [pivot_x + x for x in levers_x], [pivot_z + z for z in levers_z]
+    return Sweep(mechanism, angles_rad, cosines, sines, cable_paths(mechanism.drive, xs, zs))
+
+
+def turned(arm_point_m: Point, cosines: Column, sines: Column) -> tuple[list[float], list[float]]:
+    """From the hinge to a point of the arm, in world directions, at each angle. [m]"""
+    along, up = arm_point_m
+    pairs = list(zip(cosines, sines, strict=True))
+    return [along * c - up * s for c, s in pairs], [along * s + up * c for c, s in pairs]
+
+
+def gravity_torques(moment_kg_m: Point, cosines: Column, sines: Column) -> list[float]:
+    """`gravity_torque` at each angle. [N m]"""
+    along, up = STANDARD_GRAVITY * moment_kg_m[0], STANDARD_GRAVITY * moment_kg_m[1]
+    return [along * c - up * s for c, s in zip(cosines, sines, strict=True)]
+
+
 def gravity_torque(moment_kg_m: Point, angle_rad: float) -> float:
     """Torque towards a growing arm angle that holds the arm against gravity. [N m]
 
@@ -110,8 +151,7 @@ def gravity_torque(moment_kg_m: Point, angle_rad: float) -> float:
     >>> round(gravity_torque((20.0 * 0.30, 0.0), 0.0), 3)
     58.84
     """
-    along, up = moment_kg_m
-    return STANDARD_GRAVITY * (along * math.cos(angle_rad) - up * math.sin(angle_rad))
+    return gravity_torques(moment_kg_m, (math.cos(angle_rad),), (math.sin(angle_rad),))[0]
 
 
 def potential_energy(moment_kg_m: Point, angle_rad: float) -> float:
@@ -122,14 +162,75 @@ def potential_energy(moment_kg_m: Point, angle_rad: float) -> float:
 
 def from_hinge(arm_point_m: Point, angle_rad: float) -> Point:
     """From the hinge to a point of the arm, in world directions. [m]"""
-    cosine, sine = math.cos(angle_rad), math.sin(angle_rad)
-    return arm_point_m[0] * cosine - arm_point_m[1] * sine, arm_point_m[0] * sine + arm_point_m[1] * cosine
+    xs, zs = turned(arm_point_m, (math.cos(angle_rad),), (math.sin(angle_rad),))
+    return xs[0], zs[0]
 
 
-def path_at(arm: Arm, cable: Cable, angle_rad: float) -> CablePath:
-    """The cable's path at an arm angle. Raises: OutOfRange if wheels overlap."""
-    out = from_hinge(cable.arm_m, angle_rad)
-    return cable_path(cable, (arm.pivot_m[0] + out[0], arm.pivot_m[1] + out[1]))
+def path_at(arm: Arm, cable: Cable, angle_rad: float) -> CablePaths:
+    """The cable's path at one arm angle. Raises: OutOfRange if wheels overlap."""
+    x, z = from_hinge(cable.arm_m, angle_rad)
+    return cable_paths(cable, (arm.pivot_m[0] + x,), (arm.pivot_m[1] + z,))
+
+
+def effective_ratios(swept: Sweep, way: Way) -> list[float]:
+    """Torque at the hinge that one newton at the handle can carry, wheel friction included, at each angle. [m]
+
+    Without friction it is the handle ratio (virtual work). Raising, each wheel on the way to the arm passes on
+    only a share of the hand's tension; lowering, the arm's side is the leading one.
+
+    Source: rope friction as an efficiency per sheave, see docs/model-felt-load.md.
+    """
+    mechanism, drive = swept.mechanism, swept.mechanism.drive
+    if isinstance(drive, AcrossArm):
+        return [mechanism.lift * math.hypot(*drive.hand_m)] * len(swept.angles_rad)
+    if isinstance(drive, FixedDirection):
+        levers = zip(*turned(drive.hand_m, swept.cosines, swept.sines), strict=True)
+        push_x, push_z = math.cos(drive.direction_rad), math.sin(drive.direction_rad)
+        return [x * push_z - z * push_x for x, z in levers]
+    return cable_ratios(swept, drive, drive.efficiency ** -int(way))
+
+
+def cable_ratios(swept: Sweep, cable: Cable, gain: float) -> list[float]:
+    """`effective_ratios` of a cable; gain is the tension after a wheel over that before it, towards the hand."""
+    assert swept.paths is not None, "a sweep of a cable has its paths"
+    levers = turned(cable.arm_m, swept.cosines, swept.sines)
+    pulled = torques_per_newton(levers, swept.paths.pull)
+    if swept.paths.hold is None:
+        cost = gain ** (1 + cable.more_wheels)
+        return [pull / cost for pull in pulled]
+    # The dead end holds the least tension; the arm's wheel and the frame's wheel each add to it towards the hand.
+    held = torques_per_newton(levers, swept.paths.hold)
+    cost = gain ** (2 + cable.more_wheels)
+    return [(gain * pull - hold) / cost for pull, hold in zip(pulled, held, strict=True)]
+
+
+def torques_per_newton(levers: tuple[Column, Column], strands: Strands) -> list[float]:
+    """Torque about the hinge of one newton along each straight part, at the end of its lever. [m]"""
+    columns = zip(*levers, strands.along, strands.up, strict=True)
+    return [x * up - z * along for x, z, along, up in columns]
+
+
+def handle_travels(swept: Sweep) -> list[float]:
+    """`handle_travel` at each angle. [m]"""
+    mechanism, drive, start = swept.mechanism, swept.mechanism.drive, swept.mechanism.from_rad
+    if isinstance(drive, AcrossArm):
+        reach = mechanism.lift * math.hypot(*drive.hand_m)
+        return [reach * (angle - start) for angle in swept.angles_rad]
+    if isinstance(drive, FixedDirection):
+        push_x, push_z = math.cos(drive.direction_rad), math.sin(drive.direction_rad)
+        x, z = from_hinge(drive.hand_m, start)
+        columns = zip(*turned(drive.hand_m, swept.cosines, swept.sines), strict=True)
+        return [(now_x - x) * push_x + (now_z - z) * push_z for now_x, now_z in columns]
+    assert swept.paths is not None, "a sweep of a cable has its paths"
+    return cable_gained(drive, path_at(mechanism.arm, drive, start), swept.paths)
+
+
+def handle_forces(swept: Sweep, torques_n_m: Sequence[float], way: Way) -> list[float]:
+    """`handle_force` against a torque at each angle. [N]"""
+    mechanism = swept.mechanism
+    friction = mechanism.lift * way * mechanism.arm.hinge_torque_n_m
+    ratios = effective_ratios(swept, way)
+    return [(torque + friction) / ratio for torque, ratio in zip(torques_n_m, ratios, strict=True)]
 
 
 def handle_ratio(mechanism: Mechanism, angle_rad: float) -> float:
@@ -143,33 +244,8 @@ def handle_ratio(mechanism: Mechanism, angle_rad: float) -> float:
 
 
 def effective_ratio(mechanism: Mechanism, angle_rad: float, way: Way) -> float:
-    """Torque at the hinge that one newton at the handle can carry, wheel friction included. [m]
-
-    Without friction it is the handle ratio (virtual work). Raising, each wheel on the way to the arm passes on
-    only a share of the hand's tension; lowering, the arm's side is the leading one.
-
-    Raises: OutOfRange if wheels overlap.
-    Source: rope friction as an efficiency per sheave, see docs/model-felt-load.md.
-    """
-    arm, drive = mechanism.arm, mechanism.drive
-    if isinstance(drive, AcrossArm):
-        return mechanism.lift * math.hypot(*drive.hand_m)
-    if isinstance(drive, FixedDirection):
-        east, north = from_hinge(drive.hand_m, angle_rad)
-        return east * math.sin(drive.direction_rad) - north * math.cos(drive.direction_rad)
-    path = path_at(arm, drive, angle_rad)
-    lever = from_hinge(drive.arm_m, angle_rad)
-    gain = drive.efficiency ** -int(way)
-    pull = torque_of(lever, path.pull.direction)
-    if path.hold is None:
-        return pull / gain ** (1 + drive.more_wheels)
-    # The dead end holds the least tension; the arm's wheel and the frame's wheel each add to it towards the hand.
-    return (gain * pull - torque_of(lever, path.hold.direction)) / gain ** (2 + drive.more_wheels)
-
-
-def torque_of(lever: Point, direction: Point) -> float:
-    """Torque about the hinge of one newton along a direction at the end of a lever. [m]"""
-    return lever[0] * direction[1] - lever[1] * direction[0]
+    """`effective_ratios` at one angle. [m] Raises: OutOfRange if wheels overlap."""
+    return effective_ratios(sweep(mechanism, (angle_rad,)), way)[0]
 
 
 def handle_travel(mechanism: Mechanism, angle_rad: float) -> float:
@@ -177,14 +253,7 @@ def handle_travel(mechanism: Mechanism, angle_rad: float) -> float:
 
     Raises: OutOfRange if wheels overlap.
     """
-    arm, drive, start = mechanism.arm, mechanism.drive, mechanism.from_rad
-    if isinstance(drive, AcrossArm):
-        return mechanism.lift * math.hypot(*drive.hand_m) * (angle_rad - start)
-    if isinstance(drive, FixedDirection):
-        before, now = from_hinge(drive.hand_m, start), from_hinge(drive.hand_m, angle_rad)
-        along, up = now[0] - before[0], now[1] - before[1]
-        return along * math.cos(drive.direction_rad) + up * math.sin(drive.direction_rad)
-    return cable_gained(drive, path_at(arm, drive, start), path_at(arm, drive, angle_rad))
+    return handle_travels(sweep(mechanism, (angle_rad,)))[0]
 
 
 def handle_force(
@@ -200,5 +269,4 @@ def handle_force(
     Raises: OutOfRange if wheels overlap.
     Holds:  rigid arm, taut weightless cable, handle moving slowly.
     """
-    asked = mechanism.lift * torque_n_m + way * mechanism.arm.hinge_torque_n_m
-    return asked / (mechanism.lift * effective_ratio(mechanism, angle_rad, way))
+    return handle_forces(sweep(mechanism, (angle_rad,)), (torque_n_m,), way)[0]

@@ -1,1 +1,1 @@
-"""Work on the machine itself: describing, calibrating, drawing it, and what plates to buy; all through `service`."""
+"""Work on the machine itself: describing, calibrating and drawing it, and what plates to buy."""
