@@ -432,7 +432,7 @@ def test_what_is_not_understood_ends_with_two(words: str, capsys: pytest.Capture
     with pytest.raises(SystemExit) as ended:
         run(words.split(), serve_page=no_page)
     assert ended.value.code == 2
-    assert "usage: steelyard" in capsys.readouterr().err
+    assert "hint: steelyard" in capsys.readouterr().err
 
 
 def test_stopping_the_page_by_hand_is_no_error_of_ours(gym: Shell, capsys: pytest.CaptureFixture[str]) -> None:

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from steelyard.cli.machine_parser import add_machine
+from steelyard.cli.refusing import Parser, whole
 
 DESCRIPTION = """\
 Prepare, do and log sessions on a plate-loaded lever gym: what the hands feel, which plates, how heavy next."""
@@ -19,7 +20,7 @@ General information, not medical advice; the maker's manual and rated limits com
 
 def make_parser() -> argparse.ArgumentParser:
     """The parser of the whole command line; `args.command` names the command."""
-    parser = argparse.ArgumentParser(
+    parser: argparse.ArgumentParser = Parser(
         prog="steelyard",
         description=DESCRIPTION,
         epilog=EPILOG,
@@ -53,7 +54,7 @@ def _add_starting(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     add.add_argument("lifter", metavar="ID", help="a short word, such as tove")
     add.add_argument("--name", required=True)
     add.add_argument("--unit", choices=["kg", "lb"], default="kg", help="unit for display")
-    add.add_argument("--months", type=int, required=True, help="months of regular training so far")
+    add.add_argument("--months", type=whole, required=True, help="months of regular training so far")
     weigh = actions.add_parser("weigh", help="record a body mass")
     weigh.add_argument("lifter", metavar="ID")
     weigh.add_argument("mass", help='such as "72.5 kg"')
@@ -62,7 +63,7 @@ def _add_starting(commands: argparse._SubParsersAction[argparse.ArgumentParser])
 
 def _add_address(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--host", default="127.0.0.1", help="address to listen on; 0.0.0.0 for the whole network")
-    parser.add_argument("--port", type=int, default=8417, help="port to listen on; 0 for any (default: 8417)")
+    parser.add_argument("--port", type=whole, default=8417, help="port to listen on; 0 for any (default: 8417)")
 
 
 def _add_looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -81,9 +82,9 @@ def _add_training(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     prepare.add_argument("--outline", metavar="NAME", help="which outline; without it, the one whose turn it is")
     log = commands.add_parser("log", help="log the next set of the session, or any other set")
     log.add_argument("lifter", nargs="?", metavar="ID")
-    log.add_argument("--reps", type=int, required=True, help="whole reps completed")
+    log.add_argument("--reps", type=whole, required=True, help="whole reps completed")
     effort = log.add_mutually_exclusive_group()
-    effort.add_argument("--left", type=int, metavar="N", help="how many more there would have been")
+    effort.add_argument("--left", type=whole, metavar="N", help="how many more there would have been")
     effort.add_argument("--failed", action="store_true", help="the next rep was tried and failed")
     log.add_argument("--outline", metavar="NAME", help="begin this outline if no session is open")
     log.add_argument("--exercise", metavar="EXERCISE", help="a set outside the session, with --plates")

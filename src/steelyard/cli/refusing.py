@@ -1,0 +1,61 @@
+"""A parser that refuses in the house's words: the value, what is accepted, the way out; no page of usage."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from difflib import get_close_matches
+from typing import NoReturn
+
+CHOICE = re.compile(r"argument (?P<name>\S+): invalid choice: '(?P<value>[^']*)' \(choose from (?P<known>.*)\)")
+MISSING = re.compile(r"the following arguments are required: (?P<names>.*)")
+EXTRA = re.compile(r"unrecognized arguments: (?P<extra>.*)", re.DOTALL)
+TOGETHER = re.compile(r"argument (?P<name>\S+): not allowed with argument (?P<other>\S+)")
+VALUELESS = re.compile(r"argument (?P<name>\S+): expected (?P<wanted>.*)")
+TYPED = re.compile(r"argument (?P<name>\S+): (?P<told>is .*)", re.DOTALL)
+
+
+class Parser(argparse.ArgumentParser):
+    """As the standard one, but for what it says when it does not understand."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say in one line what was not understood, with a hint, and leave with code 2."""
+        print(f"steelyard: {in_our_words(message)}\n\nhint: {self.prog} --help", file=sys.stderr)
+        raise SystemExit(2)
+
+
+def in_our_words(message: str) -> str:
+    """A message of the standard parser as we would put it; one that is not known stays as it is.
+
+    >>> in_our_words("the following arguments are required: --reps")
+    '--reps is missing; it must be given'
+    """
+    if found := CHOICE.fullmatch(message):
+        known = [word.strip("' ") for word in found["known"].split(",")]
+        near = get_close_matches(found["value"], known, n=1)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        return f"{found['name']} is '{found['value'][:60]}'; it must be one of {', '.join(known)}{hint}"
+    if found := MISSING.fullmatch(message):
+        are, they = ("are", "they") if "," in found["names"] else ("is", "it")
+        return f"{found['names']} {are} missing; {they} must be given"
+    if found := EXTRA.fullmatch(message):
+        way_out = "leave it out, or quote words that belong together"
+        return f"'{found['extra'][:60]}' is not understood here; {way_out}"
+    if found := TOGETHER.fullmatch(message):
+        return f"{found['name']} is given beside {found['other']}; it must be one of the two"
+    if found := VALUELESS.fullmatch(message):
+        return f"{found['name']} is given without its value; it must be followed by {found['wanted']}"
+    if found := TYPED.fullmatch(message):
+        return f"{found['name']} {found['told']}"
+    return message
+
+
+def whole(text: str) -> int:
+    """A whole number, for `type=`. Raises: ArgumentTypeError, with the value and what is accepted."""
+    try:
+        return int(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"is '{text[:60]}'; it must be a whole number in figures, such as 10"
+        ) from None
