@@ -5,15 +5,41 @@ from __future__ import annotations
 import argparse
 import re
 import sys
+from collections.abc import Callable
 from difflib import get_close_matches
 from typing import NoReturn
 
-CHOICE = re.compile(r"argument (?P<name>\S+): invalid choice: '(?P<value>[^']*)' \(choose from (?P<known>.*)\)")
-MISSING = re.compile(r"the following arguments are required: (?P<names>.*)")
-EXTRA = re.compile(r"unrecognized arguments: (?P<extra>.*)", re.DOTALL)
-TOGETHER = re.compile(r"argument (?P<name>\S+): not allowed with argument (?P<other>\S+)")
-VALUELESS = re.compile(r"argument (?P<name>\S+): expected (?P<wanted>.*)")
-TYPED = re.compile(r"argument (?P<name>\S+): (?P<told>is .*)", re.DOTALL)
+
+def _choice(found: re.Match[str]) -> str:
+    known = [word.strip("' ") for word in found["known"].split(",")]
+    near = get_close_matches(found["value"], known, n=1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    return f"{found['name']} is '{found['value'][:60]}'; it must be one of {', '.join(known)}{hint}"
+
+
+def _missing(found: re.Match[str]) -> str:
+    are, they = ("are", "they") if "," in found["names"] else ("is", "it")
+    return f"{found['names']} {are} missing; {they} must be given"
+
+
+def _extra(found: re.Match[str]) -> str:
+    way_out = "leave it out, or quote words that belong together"
+    return f"'{found['extra'][:60]}' is not understood here; {way_out}"
+
+
+PHRASES: dict[str, Callable[[re.Match[str]], str]] = {
+    r"argument (?P<name>\S+): invalid choice: '(?P<value>[^']*)' \(choose from (?P<known>.*)\)": _choice,
+    r"the following arguments are required: (?P<names>.*)": _missing,
+    r"unrecognized arguments: (?P<extra>[\s\S]*)": _extra,
+    r"argument (?P<name>\S+): not allowed with argument (?P<other>\S+)": (
+        lambda found: f"{found['name']} is given beside {found['other']}; it must be one of the two"
+    ),
+    r"argument (?P<name>\S+): expected (?P<wanted>.*)": (
+        lambda found: f"{found['name']} is given without its value; it must be followed by {found['wanted']}"
+    ),
+    r"argument (?P<name>\S+): (?P<told>is [\s\S]*)": lambda found: f"{found['name']} {found['told']}",
+}
+"""What the standard parser says, as a pattern, and how we put it."""
 
 
 class Parser(argparse.ArgumentParser):
@@ -31,23 +57,9 @@ def in_our_words(message: str) -> str:
     >>> in_our_words("the following arguments are required: --reps")
     '--reps is missing; it must be given'
     """
-    if found := CHOICE.fullmatch(message):
-        known = [word.strip("' ") for word in found["known"].split(",")]
-        near = get_close_matches(found["value"], known, n=1)
-        hint = f"; did you mean {near[0]}?" if near else ""
-        return f"{found['name']} is '{found['value'][:60]}'; it must be one of {', '.join(known)}{hint}"
-    if found := MISSING.fullmatch(message):
-        are, they = ("are", "they") if "," in found["names"] else ("is", "it")
-        return f"{found['names']} {are} missing; {they} must be given"
-    if found := EXTRA.fullmatch(message):
-        way_out = "leave it out, or quote words that belong together"
-        return f"'{found['extra'][:60]}' is not understood here; {way_out}"
-    if found := TOGETHER.fullmatch(message):
-        return f"{found['name']} is given beside {found['other']}; it must be one of the two"
-    if found := VALUELESS.fullmatch(message):
-        return f"{found['name']} is given without its value; it must be followed by {found['wanted']}"
-    if found := TYPED.fullmatch(message):
-        return f"{found['name']} {found['told']}"
+    for pattern, phrase in PHRASES.items():
+        if found := re.fullmatch(pattern, message):
+            return phrase(found)
     return message
 
 
