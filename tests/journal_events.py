@@ -13,6 +13,8 @@ from steelyard.journal.events import (
     Event,
     EventDeleted,
     LifterJoined,
+    MachineCalibrated,
+    ScaleRead,
     ScreeningAnswered,
     SessionEnded,
     SessionStarted,
@@ -20,7 +22,7 @@ from steelyard.journal.events import (
     SetDone,
     SetSkipped,
 )
-from steelyard.journal.fields import ENDINGS, ROLES, SIDES, UNITS
+from steelyard.journal.fields import CREEPS, ENDINGS, ROLES, SCALE_UNITS, SIDES, UNITS
 
 START = datetime(2026, 3, 2, 18, 30, tzinfo=UTC)
 
@@ -57,6 +59,39 @@ def set_done(**changes: Any) -> SetDone:
     return SetDone(**usual | changes)
 
 
+def scale_read(**changes: Any) -> ScaleRead:
+    """The boathouse's rows read with a 20 kg plate each side, creeping up, changed as told."""
+    usual: dict[str, Any] = {
+        "machine": "boathouse",
+        "station": "row",
+        "angle_rad": 0.1,
+        "creep": "up",
+        "loads": {"tip": (20.0, 0.36)},
+        "plates": {"tip": ("20 kg",)},
+        "plates_sd": 0.015,
+        "hung_kg": 0.0,
+        "scale_kg": 42.5,
+        "unit": "kg",
+        "as_typed": "tip=20 kg up 42.5 kg",
+    }
+    return ScaleRead(**usual | changes)
+
+
+def calibrated(**changes: Any) -> MachineCalibrated:
+    """A calibration of the boathouse in two coordinates from one reading, changed as told."""
+    usual: dict[str, Any] = {
+        "machine": "boathouse",
+        "described": "0123456789abcdef",
+        "names": ("arm.main.along_kg_m", "scale.gain"),
+        "values": (8.4, 0.01),
+        "covariance": ((0.04, -0.001), (-0.001, 0.0001)),
+        "noise": 1.1,
+        "readings": (id_of(1),),
+        "suspects": (),
+    }
+    return MachineCalibrated(**usual | changes)
+
+
 def session(count: int, *, number: int = 0, day: int = 0) -> list[Event]:
     """A session of this many sets, its events numbered from number * 1000."""
     first, name = number * 1000, f"session-{number}"
@@ -80,6 +115,45 @@ _ANY_ID = st.integers(0, 2**128 - 1).map(id_of)
 
 def _maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
     return st.none() | strategy
+
+
+def _readings(names: st.SearchStrategy[str]) -> st.SearchStrategy[ScaleRead]:
+    masses = st.floats(0, 2000)
+    return st.builds(
+        ScaleRead,
+        machine=names,
+        station=st.just("") | names,
+        angle_rad=st.floats(-6.28, 6.28),
+        creep=st.sampled_from(CREEPS),
+        loads=st.dictionaries(names, st.tuples(masses, masses), max_size=2),
+        plates=st.dictionaries(names, st.lists(names, max_size=2).map(tuple), max_size=2),
+        plates_sd=st.floats(0, 1),
+        hung_kg=masses,
+        scale_kg=masses,
+        unit=st.sampled_from(SCALE_UNITS),
+        as_typed=st.just("") | names,
+    )
+
+
+@st.composite
+def _calibrations(
+    draw: st.DrawFn, names: st.SearchStrategy[str], targets: st.SearchStrategy[str]
+) -> MachineCalibrated:
+    """One with a symmetric covariance of the size of its estimates, from none to three of them."""
+    count, figures = draw(st.integers(0, 3)), st.floats(-1e9, 1e9)
+    drawn = [[abs(draw(figures)) if at == to else draw(figures) for to in range(at + 1)] for at in range(count)]
+    square = tuple(tuple(drawn[max(at, to)][min(at, to)] for to in range(count)) for at in range(count))
+    some_ids = st.lists(targets, max_size=3).map(tuple)
+    return MachineCalibrated(
+        draw(names),
+        draw(names),
+        tuple(draw(names) for _ in range(count)),
+        tuple(draw(figures) for _ in range(count)),
+        square,
+        draw(st.floats(0, 1e6)),
+        draw(some_ids),
+        draw(some_ids),
+    )
 
 
 def bodies(
@@ -116,6 +190,8 @@ def bodies(
         st.builds(SessionStarted, names, names, names, names),
         st.builds(SetSkipped, names, names),
         st.builds(SessionEnded, names),
+        _readings(names),
+        _calibrations(names, targets),
     )
 
 

@@ -16,7 +16,7 @@ from steelyard.journal.sqlite import SqliteJournal
 
 
 def _with_order(state: State) -> tuple[State, list[str], list[str]]:
-    return state, list(state.lifters), list(state.sessions)
+    return state, [*state.lifters, *state.readings, *state.calibrations], list(state.sessions)
 
 
 @settings(max_examples=120)

@@ -22,6 +22,8 @@ from steelyard.journal.events import (
     Event,
     EventDeleted,
     LifterJoined,
+    MachineCalibrated,
+    ScaleRead,
     ScreeningAnswered,
     SessionEnded,
     SessionStarted,
@@ -41,12 +43,16 @@ UPCASTERS: dict[tuple[str, int], Upcaster] = {}
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """How one class of body is written: its name in the file, its version now, and a check for each field."""
+    """How one class of body is written: its name in the file, its version now, and a check for each field.
+
+    alike: lists that must be of one length.
+    """
 
     name: str
     version: int
     body: type[Body]
     fields: Mapping[str, f.Check]
+    alike: tuple[str, ...] = ()
 
 
 REPS = f.whole(0, 1000)
@@ -115,6 +121,40 @@ KINDS = (
     ),
     Kind("event-deleted", 1, EventDeleted, {"target": f.EVENT_ID}),
     Kind("session-ended", 1, SessionEnded, {"session": f.TEXT}),
+    Kind(
+        "scale-read",
+        1,
+        ScaleRead,
+        {
+            "machine": f.TEXT,
+            "station": f.TEXT_OR_EMPTY,
+            "angle_rad": f.number(-6.3, 6.3),
+            "creep": f.choice(*f.CREEPS),
+            "loads": f.LOADS,
+            "plates": f.LOADING,
+            "plates_sd": f.number(0, 1),
+            "hung_kg": f.MASS,
+            "scale_kg": f.MASS,
+            "unit": f.choice(*f.SCALE_UNITS),
+            "as_typed": f.TEXT_OR_EMPTY,
+        },
+    ),
+    Kind(
+        "machine-calibrated",
+        1,
+        MachineCalibrated,
+        {
+            "machine": f.TEXT,
+            "described": f.TEXT,
+            "names": f.NAMES,
+            "values": f.FIGURES,
+            "covariance": f.COVARIANCE,
+            "noise": f.number(0, 1e6),
+            "readings": f.EVENT_IDS,
+            "suspects": f.EVENT_IDS,
+        },
+        alike=("names", "values", "covariance"),
+    ),
 )
 
 _BY_NAME = {kind.name: kind for kind in KINDS}
@@ -152,6 +192,16 @@ def _checked(data: Mapping[str, Any], checks: Mapping[str, f.Check], where: str)
     return values
 
 
+def _checked_body(data: Mapping[str, Any], kind: Kind, where: str) -> dict[str, Any]:
+    """The fields of a body as their checks read them, which must also fit one another."""
+    values = _checked(data, kind.fields, where)
+    for name in kind.alike:
+        first = kind.alike[0]
+        if len(values[name]) != len(values[first]):
+            raise damaged(where, name, f"{len(values[name])} long", f"as long as {first}, {len(values[first])}")
+    return values
+
+
 def _other_fields(data: Mapping[str, Any], checks: Mapping[str, f.Check], where: str) -> DamagedJournal:
     for name, check in checks.items():
         if name not in data:
@@ -175,7 +225,7 @@ def plain_event(event: Event) -> dict[str, Any]:
         "version": kind.version,
         **_checked({"id": event.id, "origin": event.origin}, _IDENTITY, where),
         "at": _written_moment(event.at, where),
-        "body": _checked(body, kind.fields, where),
+        "body": _checked_body(body, kind, where),
     }
 
 
@@ -205,7 +255,7 @@ def event_from_plain(data: object, where: str) -> Event:
     body = envelope["body"]
     if envelope["version"] != kind.version:
         body = upcast((kind.name, envelope["version"]), kind.version, body, UPCASTERS, where)
-    values = _checked(body, kind.fields, where)
+    values = _checked_body(body, kind, where)
     return Event(envelope["id"], envelope["origin"], envelope["at"], kind.body(**values))
 
 

@@ -123,6 +123,55 @@ class SessionEnded:
     session: str
 
 
+@dataclass(frozen=True, slots=True)
+class ScaleRead:
+    """A scale at a station's handle was read, to calibrate the machine; on paired arms at one arm's handle.
+
+    station:   empty for a check of the scale itself, with a known mass hung straight on it.
+    angle_rad: arm angle when it was read; 0 for a check. [rad]
+    creep:     which way the handle crept while it was read: up, down or held.
+    loads:     mass and stack moment on one post, by horn; a horn left out is empty. [kg], [kg m]
+    plates:    the names of those plates by horn, innermost first, on one post.
+    plates_sd: relative standard deviation of their mass: small if they were weighed.
+    hung_kg:   for a check of the scale, the mass hung on it; else 0. [kg]
+    scale_kg:  what the scale showed. [kg]
+    unit:      in which it was read: kg, lb or N.
+    as_typed:  the person's own words.
+    """
+
+    machine: str
+    station: str
+    angle_rad: float
+    creep: str
+    loads: dict[str, tuple[float, float]]
+    plates: dict[str, tuple[str, ...]]
+    plates_sd: float
+    hung_kg: float
+    scale_kg: float
+    unit: str
+    as_typed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MachineCalibrated:
+    """What scale readings say of a machine is to be believed from now on; the latest of a machine counts.
+
+    described:  fingerprint of the described machine that the fit started from.
+    names, values, covariance: the estimates, in coordinates that the machine room names; as many of each.
+    noise:      what the fit left of the readings' scatter, relative to what was expected of a scale.
+    readings:   ids of the readings used; suspects are the ids of those left out.
+    """
+
+    machine: str
+    described: str
+    names: tuple[str, ...]
+    values: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    noise: float
+    readings: tuple[str, ...]
+    suspects: tuple[str, ...]
+
+
 Body = (
     LifterJoined
     | BodyMassMeasured
@@ -133,6 +182,8 @@ Body = (
     | SetCorrected
     | EventDeleted
     | SessionEnded
+    | ScaleRead
+    | MachineCalibrated
 )
 
 

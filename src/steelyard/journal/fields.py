@@ -15,6 +15,8 @@ ROLES = ("warm-up", "test", "work", "drop", "rest-pause")
 SIDES = ("both", "left", "right")
 ENDINGS = ("failure", "reported", "unsaid")
 UNITS = ("kg", "lb")
+SCALE_UNITS = ("kg", "lb", "N")
+CREEPS = ("up", "down", "held")
 
 UNFIT = object()
 """What a check reads from a value that does not fit."""
@@ -112,6 +114,45 @@ def _read_loading(value: object) -> object:
     return {horn: tuple(value[horn]) for horn in sorted(value)}
 
 
+def _read_loads(value: object) -> object:
+    """Mass and stack moment by horn."""
+    if not isinstance(value, dict) or len(value) > 50:
+        return UNFIT
+    read = {}
+    for horn, pair in value.items():
+        if TEXT.read(horn) is UNFIT or not isinstance(pair, list | tuple) or len(pair) != 2:
+            return UNFIT
+        read[horn] = (MASS.read(pair[0]), MOMENT_KG_M.read(pair[1]))
+        if UNFIT in read[horn]:
+            return UNFIT
+    return {horn: read[horn] for horn in sorted(read)}
+
+
+def several(check: Check, most: int) -> Check:
+    """A list of what the check accepts, up to so many."""
+
+    def read(value: object) -> object:
+        if not isinstance(value, list | tuple) or len(value) > most:
+            return UNFIT
+        found = tuple(map(check.read, value))
+        return UNFIT if any(each is UNFIT for each in found) else found
+
+    return Check(f"a list of up to {most}, each {check.accepted}", read)
+
+
+def _read_covariance(value: object) -> object:
+    """Rows as long as there are rows, symmetric, with no variance below 0."""
+    rows = several(several(FIGURE, MOST_NAMES), MOST_NAMES).read(value)
+    if rows is UNFIT or not isinstance(rows, tuple) or any(len(row) != len(rows) for row in rows):
+        return UNFIT
+    for at, row in enumerate(rows):
+        if row[at] < 0 or any(row[other] != rows[other][at] for other in range(at)):
+            return UNFIT
+    return rows
+
+
+MOST_NAMES = 300
+"""More unknowns than any machine has."""
 TEXT = text()
 TEXT_OR_EMPTY = text(least=0)
 NOTE = long_text(2000)
@@ -119,4 +160,12 @@ FLAG = Check("true or false", lambda value: value if isinstance(value, bool) els
 EVENT_ID = Check("32 hexadecimal digits in lower case", _read_id)
 MOMENT = Check("a time in UTC such as 2026-03-01T18:30:00.250000Z", _read_moment)
 LOADING = Check('plate names by horn, such as {"tip": ["20 kg", "10 kg"]}', _read_loading)
+MASS = number(0, 2000)
+MOMENT_KG_M = number(0, 2000)
+LOADS = Check('mass and moment by horn, such as {"tip": [20.0, 0.5]}', _read_loads)
+FIGURE = number(-1e12, 1e12)
+NAMES = several(TEXT, MOST_NAMES)
+FIGURES = several(FIGURE, MOST_NAMES)
+COVARIANCE = Check("a symmetric square of numbers, none below 0 on its diagonal", _read_covariance)
+EVENT_IDS = several(EVENT_ID, 10_000)
 OBJECT = Check("an object, written {...}", lambda value: value if isinstance(value, dict) else UNFIT)

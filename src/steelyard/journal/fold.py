@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from steelyard.errors import JournalConflict
@@ -17,6 +17,8 @@ from steelyard.journal.events import (
     Event,
     EventDeleted,
     LifterJoined,
+    MachineCalibrated,
+    ScaleRead,
     ScreeningAnswered,
     SessionEnded,
     SessionStarted,
@@ -84,12 +86,37 @@ class SessionState:
 
 
 @dataclass(frozen=True, slots=True)
+class LoggedReading:
+    """A reading of a scale, and the event it came from."""
+
+    id: str
+    at: datetime
+    read: ScaleRead
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedCalibration:
+    """What was believed of a machine from a moment on, and the event it came from."""
+
+    id: str
+    at: datetime
+    made: MachineCalibrated
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
 class State:
-    """Everything known: lifters by id, sessions by id in the order they began, and sets logged by themselves."""
+    """Everything known: lifters by id, sessions by id in the order they began, and sets logged by themselves.
+
+    readings, calibrations: of each machine by name, in the order (at, id).
+    """
 
     lifters: Mapping[str, LifterState]
     sessions: Mapping[str, SessionState]
     loose: tuple[LoggedSet, ...]
+    readings: Mapping[str, tuple[LoggedReading, ...]] = field(default_factory=dict)
+    calibrations: Mapping[str, tuple[LoggedCalibration, ...]] = field(default_factory=dict)
 
     def sets_of(self, lifter: str) -> list[LoggedSet]:
         """All sets of a lifter that count, in sessions or by themselves, in the order (at, id)."""
@@ -113,7 +140,13 @@ def fold(events: Iterable[Event]) -> State:
     """
     counting = _without_deleted(in_order(events))
     sets = _corrected_sets(counting)
-    return State(_lifters(counting), _sessions(counting, sets), tuple(s for s in sets if not s.done.session))
+    return State(
+        _lifters(counting),
+        _sessions(counting, sets),
+        tuple(s for s in sets if not s.done.session),
+        _readings(counting),
+        _calibrations(counting),
+    )
 
 
 def local_day(at: datetime, now: datetime) -> date:
@@ -240,6 +273,22 @@ def _lifter(
     return LifterState(
         details.lifter, details.name, details.unit, details.training_months, at, details.invented, *mass, *answer
     )
+
+
+def _readings(events: list[Event]) -> dict[str, tuple[LoggedReading, ...]]:
+    found: dict[str, list[LoggedReading]] = defaultdict(list)
+    for event in events:
+        if isinstance(event.body, ScaleRead):
+            found[event.body.machine].append(LoggedReading(event.id, event.at, event.body, event.origin))
+    return {machine: tuple(found[machine]) for machine in sorted(found)}
+
+
+def _calibrations(events: list[Event]) -> dict[str, tuple[LoggedCalibration, ...]]:
+    found: dict[str, list[LoggedCalibration]] = defaultdict(list)
+    for event in events:
+        if isinstance(event.body, MachineCalibrated):
+            found[event.body.machine].append(LoggedCalibration(event.id, event.at, event.body, event.origin))
+    return {machine: tuple(found[machine]) for machine in sorted(found)}
 
 
 def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionState]:
