@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from steelyard.errors import OutOfRange, UnknownName
+from steelyard.machine.carried import carried_moment, sides_counted
 from steelyard.machine.model import (
     Attachment,
     Axis,
@@ -24,11 +25,11 @@ from steelyard.machine.model import (
     Point,
     Station,
 )
+from steelyard.machine.motion import moving_peaks
 from steelyard.machine.statics import (
     Mechanism,
     Sweep,
     Way,
-    arm_moment,
     effective_ratios,
     gravity_torques,
     handle_forces,
@@ -41,6 +42,9 @@ from steelyard.units import STANDARD_GRAVITY
 
 PEAK_ANGLES = 33
 """Angles at which the largest force is looked for; a test holds what hides between two of them under 0.2 %."""
+BRISK_RAISE_S = 1.0
+"""Time of the raise in which a cable must bear its tension: brisk, as the fast tempo of studies that compare 1 s
+with 2 s (a choice; a jerk pulls harder). [s]"""
 
 GAUSS_10 = (
     (0.1488743389816312, 0.2955242247147529),
@@ -132,7 +136,11 @@ def arm_law(machine: Machine, station: Station, *, one_arm: bool, extra_kg: floa
         lowering = averaged_law(mechanism, station, horns, hands=hands, extra_kg=extra_kg, way=Way.LOWERING)
     raising = averaged_law(mechanism, station, horns, hands=hands, extra_kg=extra_kg, way=Way.RAISING)
     base_n, per_kg_n = peak_forces(mechanism, horns, extra_kg)
-    return replace(raising, peak_base_n=base_n, peak_per_kg_n=per_kg_n, lowering=lowering)
+    law = replace(raising, peak_base_n=base_n, peak_per_kg_n=per_kg_n, lowering=lowering)
+    if not isinstance(station.drive, Cable):
+        return law
+    base_n, per_kg_n = moving_peaks(mechanism, horns, extra_kg, BRISK_RAISE_S)
+    return replace(law, moving_base_n=base_n, moving_per_kg_n=per_kg_n)
 
 
 def averaged_law(
@@ -156,20 +164,6 @@ def averaged_law(
         for horn in horns
     )
     return FeltLaw(station, hands * base_kg, shares, stroke_m)
-
-
-def sides_counted(mechanism: Mechanism, horn: Horn, hands: int) -> int:
-    """How many posts of a horn this lift moves: on paired arms one for each hand."""
-    return hands if mechanism.arm.paired else horn.sides
-
-
-def carried_moment(mechanism: Mechanism, extra_kg: float) -> Point:
-    """First moment of the arm with what is bolted to its handle, in the arm's frame. [kg m]"""
-    along, up = arm_moment(mechanism.arm)
-    if isinstance(mechanism.drive, Cable):
-        return along, up
-    hand = mechanism.drive.hand_m
-    return along + extra_kg * hand[0], up + extra_kg * hand[1]
 
 
 def hung_kg(mechanism: Mechanism, extra_kg: float) -> float:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from steelyard.errors import OutOfRange, UnknownName
-from steelyard.machine.felt import sides_counted
+from steelyard.machine.carried import sides_counted
 from steelyard.machine.model import Arm, Axis, Cable, Horn, Point
 from steelyard.machine.statics import Mechanism, stack_moment
 

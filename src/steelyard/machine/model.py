@@ -256,6 +256,8 @@ class FeltLaw:
     the range: as base [N], and at each angle per kilogram on one post of each horn, in the order of the shares,
     all its sides together [N/kg]. An `ALONG` horn counts at its worst place. For the cable's rated tension; empty
     for body weight and free weights.
+    moving_base_n, moving_per_kg_n: the same at moments of one brisk raise, inertia included, for the cable's
+    rated tension in motion; empty where no cable is. [N], [N/kg]
     lowering: the same law while lowering; None if there is no friction.
     stroke_m: handle travel of one raise; 0 if nobody measured it (body weight and free weights). [m]
     """
@@ -266,4 +268,6 @@ class FeltLaw:
     stroke_m: float
     peak_base_n: tuple[float, ...] = ()
     peak_per_kg_n: tuple[tuple[float, ...], ...] = ()
+    moving_base_n: tuple[float, ...] = ()
+    moving_per_kg_n: tuple[tuple[float, ...], ...] = ()
     lowering: FeltLaw | None = field(default=None, compare=False)

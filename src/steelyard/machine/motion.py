@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from steelyard.errors import OutOfRange
-from steelyard.machine.felt import carried_moment, sides_counted
+from steelyard.machine.carried import carried_moment, sides_counted
 from steelyard.machine.inertia import carried_inertia, horn_point, squared
 from steelyard.machine.model import Axis, Horn
 from steelyard.machine.statics import (

@@ -46,13 +46,15 @@ class Rig:
 
 @dataclass(frozen=True, slots=True)
 class CableLimit:
-    """What a station's cable may carry.
+    """What a station's cable may carry, at rest or in motion.
 
+    name:     of the limit, as a person reads it.
     angles:   where the tension is looked at.
     roof:     the most of any angle in every respect.
     rated_mn: most the cable may carry. [mN]
     """
 
+    name: str
     angles: tuple[Angle, ...]
     roof: Angle
     rated_mn: int
@@ -73,11 +75,11 @@ class CableLimit:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """All the limits of a station; cable: None if it has none or its maker does not rate it."""
+    """All the limits of a station; cables: none if it has no cable or its maker does not rate it."""
 
     law: FeltLaw
     rig: Rig
-    cable: CableLimit | None
+    cables: tuple[CableLimit, ...]
 
 
 def pull(per_kg: Sequence[float], loads_kg: Sequence[float]) -> float:
@@ -87,7 +89,7 @@ def pull(per_kg: Sequence[float], loads_kg: Sequence[float]) -> float:
 
 def limits_of(machine: Machine, law: FeltLaw) -> Limits:
     """The limits that hold at a station."""
-    return Limits(law, rig_of(machine, law), cable_limit_of(law))
+    return Limits(law, rig_of(machine, law), cable_limits_of(law))
 
 
 def rig_of(machine: Machine, law: FeltLaw) -> Rig:
@@ -105,16 +107,27 @@ def rig_of(machine: Machine, law: FeltLaw) -> Rig:
     )
 
 
-def cable_limit_of(law: FeltLaw) -> CableLimit | None:
-    """What the cable of a station may carry; None if it has none, or none that is rated."""
+def cable_limits_of(law: FeltLaw) -> tuple[CableLimit, ...]:
+    """What the cable of a station may carry, creeping and in one brisk raise; empty if it has none that is rated.
+
+    A rating is the most tension that the cable may carry, whatever the motion, so both are held to it.
+    """
     drive = law.station.drive
-    if not isinstance(drive, Cable) or drive.rated_n is None or not law.peak_base_n:
-        return None
-    return CableLimit(
-        angles=worst_angles(tuple(zip(law.peak_base_n, law.peak_per_kg_n, strict=True))),
-        roof=(max(law.peak_base_n), tuple(map(max, zip(*law.peak_per_kg_n, strict=True)))),
-        rated_mn=round(1000 * drive.rated_n),
-    )
+    if not isinstance(drive, Cable) or drive.rated_n is None:
+        return ()
+    rated_mn = round(1000 * drive.rated_n)
+    asked = {
+        "cable tension": zip(law.peak_base_n, law.peak_per_kg_n, strict=True),
+        "cable tension in motion": zip(law.moving_base_n, law.moving_per_kg_n, strict=True),
+    }
+    looked_at = {name: tuple(angles) for name, angles in asked.items()}
+    return tuple(cable_limit(name, angles, rated_mn) for name, angles in looked_at.items() if angles)
+
+
+def cable_limit(name: str, angles: Sequence[Angle], rated_mn: int) -> CableLimit:
+    """The limit of a cable that is looked at, at these angles. [mN]"""
+    roof = (max(base for base, _ in angles), tuple(map(max, zip(*(per_kg for _, per_kg in angles), strict=True))))
+    return CableLimit(name, worst_angles(angles), roof, rated_mn)
 
 
 def worst_angles(angles: Sequence[Angle]) -> tuple[Angle, ...]:
@@ -171,14 +184,13 @@ def post_breaches(limits: Limits, number: int, post: Carried) -> Iterator[LimitE
 
 
 def tension_breaches(limits: Limits, masses: Sequence[int]) -> Iterator[LimitExceeded]:
-    """The cable's limit, if the plates would break it."""
-    if limits.cable is None:
-        return
-    tension = limits.cable.tension_mn(masses)
-    if tension > limits.cable.rated_mn:
-        way_out = "take plates off; a cable that parts under load hurts"
-        name = f"cable tension at station {limits.law.station.name}"
-        yield LimitExceeded(name, shown_pull(tension), shown_pull(limits.cable.rated_mn), way_out)
+    """The cable's limits that the plates would break."""
+    for cable in limits.cables:
+        tension = cable.tension_mn(masses)
+        if tension > cable.rated_mn:
+            way_out = "take plates off; a cable that parts under load hurts"
+            name = f"{cable.name} at station {limits.law.station.name}"
+            yield LimitExceeded(name, shown_pull(tension), shown_pull(cable.rated_mn), way_out)
 
 
 def most_kg(mass: int) -> float:

@@ -16,7 +16,7 @@ from typing import overload
 
 from steelyard.machine.model import FeltLaw
 from steelyard.plates.grain import EMPTY, base_units, share_units, whole_grams
-from steelyard.plates.limits import CableLimit, Limits, Rig, breaches, cable_limit_of
+from steelyard.plates.limits import CableLimit, Limits, Rig, breaches, cable_limits_of
 from steelyard.plates.model import BUILDS_KEPT, Inventory, Loading, Rung
 from steelyard.plates.search import Ints, Search, climb, search_of
 
@@ -91,7 +91,7 @@ def ladder_of(law: FeltLaw, stackings: Stackings) -> tuple[Rung, ...]:
         if grams is not None:
             found[grams].append(orders)
     if not found:
-        raise next(breaches(Limits(law, search.rig, reading.cable), [EMPTY] * search.posts))
+        raise next(breaches(Limits(law, search.rig, reading.cables), [EMPTY] * search.posts))
     return tuple(Rung(grams / 1000, Builds(search, found[grams])) for grams in sorted(found))
 
 
@@ -107,12 +107,13 @@ class Reading:
     base: int
     units: Ints
     posts: int
-    cable: CableLimit | None
+    cables: tuple[CableLimit, ...]
 
     def grams(self, carried: Ints) -> int | None:
         """Felt load; None if the cable does not bear it or the arm would rise by itself. [g]"""
-        if self.cable is not None and not self.cable.bears(carried[: self.posts]):
-            return None
+        for cable in self.cables:
+            if not cable.bears(carried[: self.posts]):
+                return None
         grams = whole_grams(self.base + sum(map(mul, self.units, carried)))
         return grams if grams >= 0 else None
 
@@ -122,4 +123,4 @@ def reading_of(law: FeltLaw, rig: Rig) -> Reading:
     shares = list(map(share_units, law.shares))
     moments = (shares[post][1] for post in rig.along)
     units = (*(per_grain for per_grain, _ in shares), *moments)
-    return Reading(base_units(law), units, len(shares), cable_limit_of(law))
+    return Reading(base_units(law), units, len(shares), cable_limits_of(law))
