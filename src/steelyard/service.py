@@ -35,6 +35,7 @@ from steelyard.machine.rating import check_user
 from steelyard.plates.model import Loading
 from steelyard.recording import MOST_LEFT, MOST_REPS, SessionView, checked, left_to_do, loose_set, planned_set
 from steelyard.review.report import Review, review
+from steelyard.training.believed import Believed, believed
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import PreparedSession
 from steelyard.training.prepare import prepare
@@ -63,6 +64,7 @@ class Steelyard:
         self._revision = 0
         self._events: dict[str, Event] = {}
         self._state = fold(())
+        self._believed: Believed | None = None
 
     @property
     def state(self) -> State:
@@ -72,8 +74,18 @@ class Steelyard:
 
     @property
     def gym(self) -> Gym:
-        """The machine, the plates and the exercises as they are known now."""
-        return self.home.gym
+        """The machine as it was last calibrated, the plates and the exercises as they are known now."""
+        return self.believed.gym
+
+    @property
+    def believed(self) -> Believed:
+        """The gym as its files describe it and as it is calibrated; kept until either changes."""
+        made, described = self.state.calibrations.get(self.home.gym.machine.name, ()), self.home.gym
+        with self._lock:
+            kept, latest = self._believed, made[-1] if made else None
+            if kept is None or kept.described is not described or kept.latest != latest:
+                kept = self._believed = believed(described, made)
+            return kept
 
     def use(self, home: Home) -> None:
         """Go on with files that were changed; what happened stays as it is."""
@@ -143,15 +155,17 @@ class Steelyard:
             raise UnknownName("outline", outline, self.home.outlines)
         if lifter.body_mass_kg is not None:
             check_user(self.gym.machine, lifter.body_mass_kg)
-        return prepare(
-            self.gym,
+        known = self.believed
+        prepared = prepare(
+            known.gym,
             self.home.outlines[outline],
             lifter,
-            self.state.sets_of(lifter.lifter),
+            known.recounted(self.state.sets_of(lifter.lifter)),
             now=self._clock(),
-            today=today,
+            today=known.session_recounted(today),
             on_horns=self.on_horns(),
         )
+        return replace(prepared, notes=(f"{known.note}.", *prepared.notes)) if known.note else prepared
 
     def on_horns(self) -> Loading:
         """What is on the machine now: the loading of the last set anyone did on it, for some hours."""
@@ -315,8 +329,10 @@ class Steelyard:
 
     def review(self, lifter: str) -> Review:
         """What was done and what comes next."""
-        known = self.lifter(lifter)
-        return review(self.gym, self.home.outlines, known, self.state.sets_of(lifter), now=self._clock())
+        known, sets = self.believed, self.state.sets_of(lifter)
+        who, recounted = self.lifter(lifter), known.recounted(sets)
+        looked = review(known.gym, self.home.outlines, who, recounted, now=self._clock())
+        return replace(looked, sentences=(*looked.sentences, *known.told(sets)))
 
     def stations(
         self, lifter: str | None = None, *, one_arm: bool = False, only: str | None = None

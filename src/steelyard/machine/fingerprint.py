@@ -40,9 +40,8 @@ def horn_parts(horn: Horn) -> tuple[object, ...]:
 
 
 def station_parts(station: Station) -> tuple[object, ...]:
-    """What statics knows of a station; its range is free to change."""
-    clipped_on = tuple(each.mass_kg for each in station.attachments[:1])
-    return station.name, station.arm, drive_parts(station), clipped_on, station.to_rad > station.from_rad
+    """What statics knows of a station; its range is free to change, and nothing is clipped on for a reading."""
+    return station.name, station.arm, drive_parts(station), station.to_rad > station.from_rad
 
 
 def drive_parts(station: Station) -> tuple[object, ...]:
