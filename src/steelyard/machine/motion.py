@@ -12,9 +12,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from steelyard.errors import OutOfRange
+from steelyard.machine.cable import Column, Strands
 from steelyard.machine.carried import carried_moment, sides_counted
 from steelyard.machine.inertia import carried_inertia, horn_point, squared
-from steelyard.machine.model import Axis, Horn
+from steelyard.machine.model import Axis, Cable, Horn
 from steelyard.machine.statics import (
     Mechanism,
     Sweep,
@@ -24,6 +25,7 @@ from steelyard.machine.statics import (
     handle_forces,
     horn_moment,
     sweep,
+    turned,
 )
 
 PATH_SHARES = tuple(number / 64 for number in range(65))
@@ -103,6 +105,31 @@ def path_of(mechanism: Mechanism, stroke: Stroke, shares: Sequence[float]) -> Pa
         [turn / time * speed for _, speed, _ in shapes],
         [turn / time**2 * acceleration for _, _, acceleration in shapes],
     )
+
+
+def ratio_slopes(swept: Sweep, cable: Cable) -> list[float]:
+    """How the handle ratio of a cable changes with the arm angle, at each angle. [m/rad²]
+
+    A straight part of length l and direction d turns by -(A' . J d)/l per radian at the arm's end, and by the same
+    with plus at a dead end; A' = J r with r the lever of the cable's point. So dG/dθ loses (r . d)²/l for each.
+
+    Source: derivative of docs/model-felt-load.md's handle ratio; elementary geometry.
+    """
+    assert swept.paths is not None, "a sweep of a cable has its paths"
+    levers = turned(cable.arm_m, swept.cosines, swept.sines)
+    pulls = parts_along(levers, swept.paths.pull)
+    slopes = [-part - part * part / length for part, length in zip(pulls, swept.paths.pull.length_m, strict=True)]
+    if swept.paths.hold is None:
+        return slopes
+    holds = parts_along(levers, swept.paths.hold)
+    columns = zip(slopes, holds, swept.paths.hold.length_m, strict=True)
+    return [slope + part - part * part / length for slope, part, length in columns]
+
+
+def parts_along(levers_m: tuple[Column, Column], strands: Strands) -> list[float]:
+    """The part of each lever that lies along the straight part of the cable. [m]"""
+    columns = zip(*levers_m, strands.along, strands.up, strict=True)
+    return [x * along + z * up for x, z, along, up in columns]
 
 
 def moving_peaks(
