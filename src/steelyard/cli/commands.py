@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from steelyard.cli.machine import run_machine
-from steelyard.cli.opening import home_folder, open_steelyard, unit_of
+from steelyard.cli.opening import home_folder, loading_of, open_steelyard, unit_of
 from steelyard.cli.parser import make_parser
 from steelyard.errors import OutOfRange, SteelyardError
 
@@ -148,7 +148,7 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
     steelyard = open_steelyard(home_folder(args))
     who = _one_lifter(steelyard, args.lifter)
     if args.exercise is not None:
-        loading = _loading(args.plates)
+        loading = loading_of(args.plates)
         steelyard.log_loose(
             who, args.exercise, loading, args.reps, rir=args.left, failed=args.failed, station=args.station
         )
@@ -178,25 +178,6 @@ def _session_to_log(steelyard: Steelyard, lifter: str, outline: str | None) -> s
         steelyard.end_session(begun)
         begun = None
     return begun or steelyard.start_session(lifter, outline or steelyard.next_outline(lifter))
-
-
-def _loading(texts: Sequence[str]) -> dict[str, tuple[str, ...]]:
-    """What several ``--plates`` say together."""
-    loading: dict[str, tuple[str, ...]] = {}
-    for text in texts:
-        horn, names = _horn_plates(text)
-        if horn in loading:
-            raise OutOfRange("--plates", f"given twice for {horn}", "given once a horn, such as tip=20 kg,10 kg")
-        loading[horn] = names
-    return loading
-
-
-def _horn_plates(text: str) -> tuple[str, tuple[str, ...]]:
-    """``tip=20 kg,10 kg`` as a horn and its plates, innermost first."""
-    horn, equals, names = text.partition("=")
-    if not equals:
-        raise OutOfRange("--plates", f"'{text}'", "a horn, =, and plates, such as tip=20 kg,10 kg")
-    return horn.strip(), tuple(name.strip() for name in names.split(",") if name.strip())
 
 
 def _review(args: argparse.Namespace, _: Serve) -> None:

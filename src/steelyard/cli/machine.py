@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
+from steelyard.cli.motion import run_motion
 from steelyard.cli.opening import home_folder, open_steelyard, unit_of
+from steelyard.cli.recount import run_recount
 
 
 def run_machine(args: argparse.Namespace, _: object) -> None:
@@ -45,4 +47,6 @@ ACTIONS: dict[str, Callable[[argparse.Namespace], None]] = {
     "show": _show,
     "check": _check,
     "exercises": _exercises,
+    "motion": run_motion,
+    "recount": run_recount,
 }

@@ -5,6 +5,9 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from steelyard.cli.motion import add_motion
+from steelyard.cli.recount import add_recount
+
 Actions = argparse._SubParsersAction
 
 
@@ -17,6 +20,8 @@ def add_machine(commands: Actions[argparse.ArgumentParser]) -> None:
     check = actions.add_parser("check", help="check a machine file")
     check.add_argument("file", type=Path, metavar="FILE")
     actions.add_parser("exercises", help="the ids of all exercises, for the machine file")
+    add_motion(actions)
+    add_recount(actions)
 
 
 def _add_show(actions: Actions[argparse.ArgumentParser]) -> None:

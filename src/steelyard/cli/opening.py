@@ -1,13 +1,16 @@
-"""Which home a command means, and the use cases on it."""
+"""Which home a command means, the use cases on it, and plates as they are typed."""
 
 from __future__ import annotations
 
 import argparse
 import os
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from random import SystemRandom
 from typing import TYPE_CHECKING
+
+from steelyard.errors import OutOfRange
 
 if TYPE_CHECKING:
     from steelyard.service import Steelyard
@@ -44,3 +47,22 @@ def unit_of(steelyard: Steelyard, lifter: str | None) -> Unit:
     from steelyard.units import Unit  # noqa: PLC0415
 
     return Unit(steelyard.lifter(lifter).unit) if lifter else Unit.KG
+
+
+def loading_of(texts: Sequence[str]) -> dict[str, tuple[str, ...]]:
+    """What several ``--plates`` say together."""
+    loading: dict[str, tuple[str, ...]] = {}
+    for text in texts:
+        horn, names = horn_plates(text)
+        if horn in loading:
+            raise OutOfRange("--plates", f"given twice for {horn}", "given once a horn, such as tip=20 kg,10 kg")
+        loading[horn] = names
+    return loading
+
+
+def horn_plates(text: str) -> tuple[str, tuple[str, ...]]:
+    """``tip=20 kg,10 kg`` as a horn and its plates, innermost first."""
+    horn, equals, names = text.partition("=")
+    if not equals:
+        raise OutOfRange("--plates", f"'{text}'", "a horn, =, and plates, such as tip=20 kg,10 kg")
+    return horn.strip(), tuple(name.strip() for name in names.split(",") if name.strip())
