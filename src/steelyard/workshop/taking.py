@@ -1,0 +1,232 @@
+"""From what a person typed to the reading that is recorded: what was left out, and what must not be done."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from steelyard.errors import LimitExceeded, OutOfRange, UnknownName
+from steelyard.journal.events import ScaleRead
+from steelyard.machine.model import Machine, Station
+from steelyard.machine.reading import (
+    PLATES_SD_CAST,
+    PLATES_SD_WEIGHED,
+    Creep,
+    Reading,
+    angle_at_height,
+    angle_at_travel,
+    check_reading,
+    mechanism_at,
+)
+from steelyard.machine.statics import stack_moment
+from steelyard.plates.model import Plate, Stack, plate_names
+from steelyard.training.gym import Gym
+from steelyard.units import Unit, show_mass
+from steelyard.workshop.typed import Typed
+
+LABEL_SHARE = 0.5
+"""Most of a rated load that may hang on the machine while it is calibrated: 30 to 50 % is enough for a fit."""
+SCALE_SHARE = 0.6
+"""Beyond this share of its range a cheap scale is near its stop and off its best (common practice)."""
+BEYOND_RAD = math.radians(15.0)
+"""An arm angle so far outside a station's range is a slip, or was not counted from level."""
+HEAVIEST_READING_KG = 500.0
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The reading that is asked for: what a line is taken to mean where it says nothing else.
+
+    station: empty for a check of the scale. stacks: plates by horn. hung: what a check hangs on the scale.
+    """
+
+    station: str = ""
+    angle_rad: float = 0.0
+    creep: str = "up"
+    stacks: Mapping[str, Stack] = field(default_factory=dict)
+    hung: Plate | None = None
+
+
+def reading_from(
+    typed: Typed, asked: Asked, gym: Gym, *, as_typed: str = "", scale_range_kg: float | None = None
+) -> ScaleRead:
+    """The reading that the parts of a line stand for.
+
+    gym:            as described. asked: where parts left out are taken from.
+    scale_range_kg: the most the scale can show, if it is known. [kg]
+
+    Raises: OutOfRange and UnknownName for what can't be so; LimitExceeded for a load that a calibration must not
+            put on the machine.
+    """
+    if typed.scale is None:
+        raise OutOfRange(
+            "what the scale showed", "missing", "there, with its unit, such as 31.2 kg, 69 lb or 306 N"
+        )
+    shown_kg, unit = typed.scale
+    check_shown(shown_kg, scale_range_kg)
+    check = typed.check or (not asked.station and typed.station is None)
+    bare = check_of_scale(typed, asked) if check else handle_reading(typed, asked, gym)
+    made = replace(bare, machine=gym.machine.name, scale_kg=shown_kg, unit=unit, as_typed=as_typed)
+    check_reading(gym.machine, reading_in("", made))
+    return made
+
+
+def reading_in(event_id: str, read: ScaleRead) -> Reading:
+    """A recorded reading as the machine room reads it."""
+    return Reading(
+        id=event_id,
+        station=read.station,
+        angle_rad=read.angle_rad,
+        creep=Creep(read.creep),
+        loads=read.loads,
+        scale_kg=read.scale_kg,
+        plates_sd=read.plates_sd,
+        hung_kg=read.hung_kg,
+    )
+
+
+def check_shown(shown_kg: float, scale_range_kg: float | None) -> None:
+    """Refuse what no scale of this range can show. [kg]"""
+    most_kg = min(scale_range_kg or HEAVIEST_READING_KG, HEAVIEST_READING_KG)
+    if not 0.0 < shown_kg <= most_kg:
+        accepted = f"above 0 and at most {most_kg:g} kg, " + (
+            "the scale's range" if scale_range_kg else "far enough"
+        )
+        raise OutOfRange("what the scale showed", f"{shown_kg:g} kg", accepted)
+
+
+def check_of_scale(typed: Typed, asked: Asked) -> ScaleRead:
+    """A known mass hung straight on the scale."""
+    hung = typed.hung if typed.check else None
+    hung = asked.hung if hung is None else hung
+    if hung is None:
+        raise OutOfRange(
+            "what hangs on the scale", "missing", "said after the word check, as in: check 20 kg 20.1 kg"
+        )
+    plate = hung if isinstance(hung, Plate) else None
+    mass_kg = hung.mass.kg if isinstance(hung, Plate) else hung
+    return replace(NOTHING, plates_sd=plates_sd((plate,)) if plate else PLATES_SD_WEIGHED, hung_kg=mass_kg)
+
+
+NOTHING = ScaleRead("", "", 0.0, "held", {}, {}, PLATES_SD_WEIGHED, 0.0, 0.0, "kg")
+
+
+def handle_reading(typed: Typed, asked: Asked, gym: Gym) -> ScaleRead:
+    """A scale pulled at a handle."""
+    station = station_with_arm(gym.machine, typed.station or asked.station)
+    known = gym.machine.stations.get(asked.station)
+    same_arm = known is not None and known.arm == station.arm
+    stacks = typed.stacks if typed.stacks is not None else (asked.stacks if same_arm else {})
+    stacks = {horn: stack for horn, stack in stacks.items() if stack}
+    check_load(gym, station, stacks)
+    return replace(
+        NOTHING,
+        station=station.name,
+        angle_rad=angle_of(typed, asked.angle_rad if same_arm else None, gym.machine, station),
+        creep=typed.creep or asked.creep,
+        loads=loads_of(stacks),
+        plates=plate_names(stacks),
+        plates_sd=plates_sd(tuple(plate for stack in stacks.values() for plate in stack)),
+    )
+
+
+def station_with_arm(machine: Machine, name: str) -> Station:
+    """A station whose handle a scale can be read at. Raises: UnknownName."""
+    usable = [station.name for station in machine.stations.values() if station.arm is not None]
+    if name not in usable:
+        raise UnknownName("station with an arm", name, usable)
+    return machine.stations[name]
+
+
+def angle_of(typed: Typed, asked_rad: float | None, machine: Machine, station: Station) -> float:
+    """The arm angle, however it was told. [rad] Raises: OutOfRange."""
+    if typed.height_m is not None:
+        return angle_at_height(machine, station.name, typed.height_m)
+    if typed.travel_m is not None:
+        return angle_at_travel(machine, station.name, typed.travel_m)
+    angle_rad = typed.angle_rad if typed.angle_rad is not None else asked_rad
+    if angle_rad is None:
+        way_out = "given for this station, such as 10 deg, height 92 cm or travel 30 cm"
+        raise OutOfRange("the arm angle", "missing", way_out)
+    mechanism = mechanism_at(machine, station.name)
+    least, most = sorted((mechanism.from_rad, mechanism.to_rad))
+    if not least - BEYOND_RAD <= angle_rad <= most + BEYOND_RAD:
+        low, high = math.degrees(least - BEYOND_RAD), math.degrees(most + BEYOND_RAD)
+        accepted = (
+            f"from {low:.0f} to {high:.0f} degrees at station {station.name}, counted from level, up is plus"
+        )
+        raise OutOfRange("the arm angle", f"{math.degrees(angle_rad):.1f} degrees", accepted)
+    return angle_rad
+
+
+def loads_of(stacks: Mapping[str, Stack]) -> dict[str, tuple[float, float]]:
+    """Mass and stack moment on one post of each horn. [kg], [kg m]"""
+    return {horn: stack_moment(placed(stack)) for horn, stack in stacks.items()}
+
+
+def placed(stack: Stack) -> list[tuple[float, float]]:
+    """Mass of each plate, and how far its middle is from the horn's inner face. [kg], [m]"""
+    found, inner_m = [], 0.0
+    for plate in stack:
+        found.append((plate.mass.kg, inner_m + plate.thickness_m / 2))
+        inner_m += plate.thickness_m
+    return found
+
+
+def plates_sd(plates: Stack) -> float:
+    """Relative error of the mass of these plates together: weighed ones are known well.
+
+    They are taken to err the same way, as plates of one make do.
+    """
+    total_kg = sum(plate.mass.kg for plate in plates)
+    if not total_kg:
+        return PLATES_SD_WEIGHED
+    sds_kg = (plate.mass.kg * (PLATES_SD_WEIGHED if plate.weighed else PLATES_SD_CAST) for plate in plates)
+    return sum(sds_kg) / total_kg
+
+
+def check_load(gym: Gym, station: Station, stacks: Mapping[str, Stack]) -> None:
+    """Refuse plates that are not there, don't fit, or are more than half of what is rated.
+
+    Raises: UnknownName for a horn that the station does not feel; LimitExceeded.
+    """
+    horns = {horn.name: horn for horn in gym.machine.horns_of(station)}
+    arm = gym.machine.arms[station.arm or ""]
+    used: Counter[Plate] = Counter()
+    on_arm_kg = 0.0
+    for name, stack in stacks.items():
+        if name not in horns:
+            raise UnknownName(f"horn at station {station.name}", name, horns)
+        posts = 1 if arm.paired else horns[name].sides
+        used.update(list(stack) * posts)
+        post_kg = sum(plate.mass.kg for plate in stack)
+        on_arm_kg += posts * post_kg
+        room_m = horns[name].length_m - horns[name].collar_m
+        if sum(plate.thickness_m for plate in stack) > room_m + 1e-9:
+            raise LimitExceeded(
+                f"plates on horn {name}", "longer", f"{1000 * room_m:g} mm of room", "use fewer plates"
+            )
+        check_half(f"mass on one post of horn {name}", post_kg, horns[name].rated_kg)
+    check_half(f"plates on arm {arm.name}", on_arm_kg, arm.rated_plates_kg)
+    for plate, count in used.items():
+        owned = gym.inventory.counts.get(plate, 0)
+        if count > owned:
+            way_out = "use plates that are there"
+            raise LimitExceeded(f"plates named {plate.name}", f"{count}", f"{owned}, all there are", way_out)
+
+
+def check_half(what: str, mass_kg: float, rated_kg: float | None) -> None:
+    """Refuse more than half of a label while calibrating. [kg]"""
+    if rated_kg is not None and mass_kg > LABEL_SHARE * rated_kg + 1e-9:
+        limit = f"{LABEL_SHARE * rated_kg:g} kg, half of its label, while you calibrate"
+        raise LimitExceeded(what, f"{mass_kg:g} kg", limit, "take a lighter plate; a middle one tells as much")
+
+
+def scale_caution(scale_kg: float, scale_range_kg: float | None) -> str:
+    """A warning that a scale is near the end of its range; empty if it is not. [kg]"""
+    if scale_range_kg is None or scale_kg <= SCALE_SHARE * scale_range_kg:
+        return ""
+    shown, most = show_mass(scale_kg, Unit.KG), show_mass(SCALE_SHARE * scale_range_kg, Unit.KG)
+    return f"{shown} is beyond {most}, 60 % of the scale's range: go on with a lighter plate or a stronger scale"
