@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import pytest
 
-from reference.mujoco_machines import KINDS, MACHINES_OF_A_KIND, SEED, Loaded, engine_asks, loaded_machine
+from reference.drawn_machines import KINDS, MACHINES_OF_A_KIND, SEED, Loaded, loaded_machine
+from reference.mujoco_machines import engine_asks
 from steelyard.machine.curve import resistance_curve
 from steelyard.machine.felt import hung_kg, loaded_moment
 from steelyard.machine.statics import gravity_torque, handle_ratio
