@@ -61,6 +61,16 @@ def line(colour: str, width: float) -> dict[str, Attribute]:
     return {"class_": f"s-{colour}", "stroke": COLOURS[colour], "stroke_width": width, "fill": "none"}
 
 
+def edged(inside: str, edge: str, width: float) -> dict[str, Attribute]:
+    """The attributes of a filled shape with a line round it."""
+    return {
+        "class_": f"f-{inside} s-{edge}",
+        "fill": COLOURS[inside],
+        "stroke": COLOURS[edge],
+        "stroke_width": width,
+    }
+
+
 def write(
     text: str, x: float, y: float, size: float, colour: str, *, anchor: str = "start", bold: bool = False
 ) -> str:
