@@ -5,8 +5,8 @@ dynamics, told angle, speed and acceleration, give the torque at the hinge from 
 the torque of one newton at the handle. On half of the machines the plates on posts across the plane spin freely:
 there the engine has a joint for each, and must find that nothing turns it.
 
-What hangs at the hand of a cable has the acceleration of the cable: G α + (dG/dθ) ω², where dG/dθ is found from the
-engine's own ratios at four near angles.
+What hangs at the hand of a cable has the acceleration of the cable: G α + (dG/dθ) ω², where dG/dθ is found from
+the engine's own ratios at four near angles.
 """
 
 from __future__ import annotations
