@@ -166,7 +166,7 @@ def work_sets(use: Steelyard) -> list[PreparedSet]:
 
 
 def test_the_next_load_is_decided_on_one_footing() -> None:
-    """The same plates are asked for when it turns out that all loads of a station were 10 % heavier than believed."""
+    """The same plates are asked for when a station turns out 10 % heavier than believed."""
     use = steelyard()
     tell_strength(use, join(use))
     before = work_sets(use)
