@@ -110,7 +110,7 @@ def matched(first: Sequence[Rung], second: Sequence[Rung], wanted_kg: float) -> 
 
     Raises: OutOfRange if the felt load is no number.
     """
-    pairs = product(*(nearest(ladder, wanted_kg, count=NEAR) for ladder in (first, second)))
+    pairs = product(nearest(first, wanted_kg, count=NEAR), nearest(second, wanted_kg, count=NEAR))
     return min(pairs, key=lambda pair: _unlike(pair[0].felt_kg, pair[1].felt_kg, wanted_kg))
 
 
