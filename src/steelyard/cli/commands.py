@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from steelyard.cli.buying import run_buying
 from steelyard.cli.machine import run_machine
 from steelyard.cli.opening import home_folder, loading_of, open_steelyard, unit_of
 from steelyard.cli.parser import make_parser
@@ -212,6 +213,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace, Serve], None]] = {
     "lifter": _lifter,
     "machine": run_machine,
     "plates": _plates,
+    "buy": run_buying,
     "prepare": _prepare,
     "log": _log,
     "review": _review,

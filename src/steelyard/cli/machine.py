@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
+from steelyard.cli.limits import run_limits
 from steelyard.cli.motion import run_motion
 from steelyard.cli.opening import home_folder, open_steelyard, unit_of
 from steelyard.cli.recount import run_recount
@@ -47,6 +48,7 @@ ACTIONS: dict[str, Callable[[argparse.Namespace], None]] = {
     "show": _show,
     "check": _check,
     "exercises": _exercises,
+    "limits": run_limits,
     "motion": run_motion,
     "recount": run_recount,
 }

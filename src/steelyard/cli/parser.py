@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from steelyard.cli.buying import add_buying
 from steelyard.cli.machine_parser import add_machine
 from steelyard.cli.refusing import Parser, whole
 
@@ -74,6 +75,7 @@ def _add_looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
     plates.add_argument("--within", metavar="MASS", default="0.5 kg", help="how near is near enough (0.5 kg)")
     plates.add_argument("--lifter", metavar="ID", help="whose body mass, for stations that need one")
     plates.add_argument("--one-arm", action="store_true", help="as felt by one arm")
+    add_buying(commands)
 
 
 def _add_training(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
