@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
+from steelyard.cli.draw import run_compare, run_curves, run_draw
 from steelyard.cli.limits import run_limits
 from steelyard.cli.motion import run_motion
 from steelyard.cli.opening import home_folder, open_steelyard, unit_of
@@ -48,6 +49,9 @@ ACTIONS: dict[str, Callable[[argparse.Namespace], None]] = {
     "show": _show,
     "check": _check,
     "exercises": _exercises,
+    "draw": run_draw,
+    "curves": run_curves,
+    "compare": run_compare,
     "limits": run_limits,
     "motion": run_motion,
     "recount": run_recount,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from steelyard.cli.draw import add_draw
 from steelyard.cli.limits import add_limits
 from steelyard.cli.motion import add_motion
 from steelyard.cli.recount import add_recount
@@ -21,6 +22,7 @@ def add_machine(commands: Actions[argparse.ArgumentParser]) -> None:
     check = actions.add_parser("check", help="check a machine file")
     check.add_argument("file", type=Path, metavar="FILE")
     actions.add_parser("exercises", help="the ids of all exercises, for the machine file")
+    add_draw(actions)
     add_limits(actions)
     add_motion(actions)
     add_recount(actions)

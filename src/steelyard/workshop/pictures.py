@@ -1,0 +1,80 @@
+"""What the pictures of a machine show: curves near a felt load, and one station beside another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from steelyard.drawing.force_curve import ForceCurve, curve_of, matched
+from steelyard.errors import UnknownName
+from steelyard.machine.model import Machine, Station
+from steelyard.plates.loading import check_loading, nearest
+from steelyard.plates.model import Inventory, Loading, Rung
+from steelyard.training.gym import Gym, StationLoads
+
+USUAL_FELT_KG = 40.0
+"""The felt load that pictures show unless another is asked for: most stations can be given it. [kg]"""
+
+
+def station_named(machine: Machine, name: str) -> Station:
+    """A station of a machine. Raises: UnknownName."""
+    if name not in machine.stations:
+        raise UnknownName("station", name, machine.stations)
+    return machine.stations[name]
+
+
+def rung_near(loads: StationLoads, felt_kg: float) -> Rung:
+    """The load of a station that is nearest to a felt load. [kg] Raises: OutOfRange if it is no number."""
+    return nearest(loads.ladder, felt_kg, count=1)[0]
+
+
+def curves_near(
+    machine: Machine, views: Iterable[StationLoads], felt_kg: float, *, one_arm: bool = False
+) -> tuple[ForceCurve, ...]:
+    """The curve of every station at its load nearest to a felt load. [kg]
+
+    Raises: OutOfRange if it is no number.
+    """
+    return tuple(
+        curve_of(machine, loads.law, rung_near(loads, felt_kg).loading, one_arm=one_arm) for loads in views
+    )
+
+
+def allowed(gym: Gym, loads: StationLoads, names: dict[str, tuple[str, ...]]) -> Loading:
+    """Plates by name as a loading of a station.
+
+    Raises: UnknownName for a horn or plate that is not there; LimitExceeded if it breaks a rated limit.
+    """
+    loading = gym.loading(names)
+    check_loading(gym.machine, loads.law, loading, gym.inventory)
+    return loading
+
+
+def beside(machine: Machine, inventory: Inventory) -> Gym:
+    """Another machine with the same plates, for its loads alone."""
+    stations = {name: replace(station, exercises=()) for name, station in machine.stations.items()}
+    return Gym(replace(machine, stations=stations), inventory, {})
+
+
+def compared(
+    first: tuple[Machine, StationLoads],
+    second: tuple[Machine, StationLoads],
+    felt_kg: float,
+    *,
+    one_arm: bool = False,
+) -> tuple[ForceCurve, ForceCurve]:
+    """Two stations near the same felt load, each with its machine; of two machines, the curves name theirs. [kg]
+
+    Raises: OutOfRange if the felt load is no number.
+    """
+    rungs = matched(first[1].ladder, second[1].ladder, felt_kg)
+    one, other = (
+        curve_of(machine, loads.law, rung.loading, one_arm=one_arm)
+        for (machine, loads), rung in zip((first, second), rungs, strict=True)
+    )
+    if first[0].name == second[0].name:
+        return one, other
+    return (
+        replace(one, title=f"{one.title} ({first[0].name})"),
+        replace(other, title=f"{other.title} ({second[0].name})"),
+    )
