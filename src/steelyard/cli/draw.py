@@ -85,12 +85,12 @@ def run_curves(args: argparse.Namespace) -> None:
     views = _views(steelyard, args, args.station)
     if args.plates:
         loading = allowed(steelyard.gym, views[0], loading_of(args.plates))
-        found = (curve_of(machine, views[0].law, loading, one_arm=args.one_arm),)
+        curves = [curve_of(machine, views[0].law, loading, one_arm=args.one_arm)]
     else:
-        found = curves_near(machine, views, _felt_kg(args, unit), one_arm=args.one_arm)
-    title = f"Resistance at {found[0].title}" if args.station else f"Resistance of {machine.name}"
-    write_picture(args, draw_curves(found, unit=unit, title=title))
-    for curve in found:
+        curves = list(curves_near(machine, views, _felt_kg(args, unit), one_arm=args.one_arm))
+    title = f"Resistance at {curves[0].title}" if args.station else f"Resistance of {machine.name}"
+    write_picture(args, draw_curves(curves, unit=unit, title=title))
+    for curve in curves:
         print(told_curve(curve, unit))
 
 

@@ -7,17 +7,15 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, Response
 
 from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.rack import draw_rack
 from steelyard.drawing.spans import Bar, draw_spans
 from steelyard.journal.fold import LifterState
-from steelyard.plates.loading import largest_gap
 from steelyard.recording import SessionView
 from steelyard.review.report import ReviewLine
 from steelyard.service import Steelyard
-from steelyard.training.gym import StationLoads
 from steelyard.training.rules import CAUTIONS, STOP_SIGNS
 from steelyard.units import Unit
 from steelyard.web import wording
@@ -165,42 +163,6 @@ def _review_beam(line: ReviewLine, unit: Unit) -> Markup:
 def _last_sets(line: ReviewLine, unit: Unit) -> str:
     """The sets of the last day in words, without the exercise's name."""
     return wording.summary(line.last_sets, {}, unit)[0].partition(": ")[2]
-
-
-async def machine(request: Request) -> Response:
-    """The stations, their loads and what they are rated for."""
-    steelyard = _steelyard(request)
-    unit = _unit(request)
-    if unit is None:
-        return RedirectResponse("/machine", 303)
-    return page(
-        request,
-        "machine.html",
-        machine=steelyard.gym.machine,
-        exercises=names_of(steelyard.gym.exercises),
-        stations=[_station_shown(loads, unit) for loads in steelyard.stations(_someone(steelyard))],
-        unit=unit,
-        other=Unit.LB if unit is Unit.KG else Unit.KG,
-    )
-
-
-def _station_shown(loads: StationLoads, unit: Unit) -> tuple[StationLoads, Markup, float]:
-    """A station with its beam and its largest step. [kg]"""
-    gap = largest_gap(loads.ladder)
-    beam = draw_beam(Beam(loads.felt_kg, unit), title=f"{loads.station.title}: every load")
-    return loads, Markup(beam), gap.step_kg if gap else 0.0
-
-
-def _someone(steelyard: Steelyard) -> str | None:
-    """A lifter whose body mass is known, so that body-weight stations can be shown for somebody."""
-    known = [lifter for lifter in steelyard.lifters() if lifter.body_mass_kg is not None]
-    return known[0].lifter if known else None
-
-
-def _unit(request: Request) -> Unit | None:
-    """The unit asked for; None for one that there isn't."""
-    named = request.query_params.get("unit", "kg")
-    return Unit(named) if named in list(Unit) else None
 
 
 async def plates(request: Request) -> HTMLResponse:
