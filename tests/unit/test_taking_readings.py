@@ -69,7 +69,7 @@ def test_a_check_of_the_scale_needs_no_station() -> None:
     read = take("check 20 kg 20.1 kg")
     assert (read.station, read.creep, read.hung_kg, read.scale_kg) == ("", "held", 20.0, 20.1)
     assert take("check 45 lb old 20 kg").hung_kg == pytest.approx(44.1 * 0.45359237)
-    assert take("20.1 kg", Asked(hung=PLATE["20 kg"])).hung_kg == 20.0
+    assert take("20.1 kg", Asked("", hung=PLATE["20 kg"])).hung_kg == 20.0
 
 
 def test_a_recorded_reading_reads_as_the_machine_room_wants_it() -> None:
@@ -84,7 +84,7 @@ def test_on_paired_arms_one_plate_is_enough() -> None:
     odd = replace(gym.inventory, counts={PLATE["20 kg"]: 1})
     alone = Gym(gym.machine, odd, gym.exercises)
     middle = (station.from_rad + station.to_rad) / 2
-    assert take(f"{horn}=20 kg 30 kg", Asked(station.name, middle), alone).loads[horn][0] == 20.0
+    assert take(f"{horn}=20 kg 30 kg", Asked(station.name, middle, "up"), alone).loads[horn][0] == 20.0
 
 
 WRONG = [
@@ -122,7 +122,21 @@ def test_more_plates_than_fit_are_refused() -> None:
 
 def test_a_check_without_a_mass_is_refused() -> None:
     with pytest.raises(SteelyardError, match="what hangs on the scale is missing"):
-        take("20 kg", Asked())
+        take("20 kg", Asked(""))
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("10 deg up empty 9 kg", "the station is missing; it must be one of row, row-chest"),
+        ("row up empty 9 kg", "the arm angle is missing; it must be given for this station"),
+        ("row 10 deg empty 9 kg", "the way of the handle is missing; it must be up, down or held"),
+        ("row 10 deg up 9 kg", "the load at station row is missing; it must be said: empty, or plates"),
+    ],
+)
+def test_without_a_step_a_line_must_say_everything(text: str, told: str) -> None:
+    with pytest.raises(SteelyardError, match=told):
+        take(text, Asked())
 
 
 def test_no_scale_shows_more_than_its_range() -> None:

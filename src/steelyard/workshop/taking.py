@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from steelyard.errors import LimitExceeded, OutOfRange, UnknownName
 from steelyard.journal.events import ScaleRead
@@ -40,12 +40,13 @@ class Asked:
     """The reading that is asked for: what a line is taken to mean where it says nothing else.
 
     station: empty for a check of the scale. stacks: plates by horn. hung: what a check hangs on the scale.
+    None for what a line must say itself.
     """
 
-    station: str = ""
-    angle_rad: float = 0.0
-    creep: str = "up"
-    stacks: Mapping[str, Stack] = field(default_factory=dict)
+    station: str | None = None
+    angle_rad: float | None = None
+    creep: str | None = None
+    stacks: Mapping[str, Stack] | None = None
     hung: Plate | None = None
 
 
@@ -66,7 +67,7 @@ def reading_from(
         )
     shown_kg, unit = typed.scale
     check_shown(shown_kg, scale_range_kg)
-    check = typed.check or (not asked.station and typed.station is None)
+    check = typed.check or (asked.station == "" and typed.station is None)
     bare = check_of_scale(typed, asked) if check else handle_reading(typed, asked, gym)
     made = replace(bare, machine=gym.machine.name, scale_kg=shown_kg, unit=unit, as_typed=as_typed)
     check_reading(gym.machine, reading_in("", made))
@@ -115,26 +116,41 @@ NOTHING = ScaleRead("", "", 0.0, "held", {}, {}, PLATES_SD_WEIGHED, 0.0, 0.0, "k
 
 def handle_reading(typed: Typed, asked: Asked, gym: Gym) -> ScaleRead:
     """A scale pulled at a handle."""
-    station = station_with_arm(gym.machine, typed.station or asked.station)
-    known = gym.machine.stations.get(asked.station)
-    same_arm = known is not None and known.arm == station.arm
-    stacks = typed.stacks if typed.stacks is not None else (asked.stacks if same_arm else {})
-    stacks = {horn: stack for horn, stack in stacks.items() if stack}
+    station = station_with_arm(gym.machine, typed.station or asked.station or "")
+    known = gym.machine.stations.get(asked.station or "")
+    there = asked if known is not None and known.arm == station.arm else Asked(creep=asked.creep)
+    stacks = load_of(typed, there, station)
     check_load(gym, station, stacks)
+    creep = typed.creep or asked.creep
+    if creep is None:
+        raise OutOfRange(
+            "the way of the handle", "missing", "up, down or held, as the handle crept while you read"
+        )
     return replace(
         NOTHING,
         station=station.name,
-        angle_rad=angle_of(typed, asked.angle_rad if same_arm else None, gym.machine, station),
-        creep=typed.creep or asked.creep,
+        angle_rad=angle_of(typed, there.angle_rad, gym.machine, station),
+        creep=creep,
         loads=loads_of(stacks),
         plates=plate_names(stacks),
         plates_sd=plates_sd(tuple(plate for stack in stacks.values() for plate in stack)),
     )
 
 
+def load_of(typed: Typed, asked: Asked, station: Station) -> dict[str, Stack]:
+    """The plates by horn, without empty horns. Raises: OutOfRange if nobody said."""
+    stacks = typed.stacks if typed.stacks is not None else asked.stacks
+    if stacks is None:
+        accepted = "said: empty, or plates with their horn such as tip=20 kg"
+        raise OutOfRange(f"the load at station {station.name}", "missing", accepted)
+    return {horn: stack for horn, stack in stacks.items() if stack}
+
+
 def station_with_arm(machine: Machine, name: str) -> Station:
-    """A station whose handle a scale can be read at. Raises: UnknownName."""
+    """A station whose handle a scale can be read at. Raises: OutOfRange if none is named; UnknownName."""
     usable = [station.name for station in machine.stations.values() if station.arm is not None]
+    if not name:
+        raise OutOfRange("the station", "missing", f"one of {', '.join(usable)}")
     if name not in usable:
         raise UnknownName("station with an arm", name, usable)
     return machine.stations[name]
