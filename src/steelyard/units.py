@@ -1,4 +1,4 @@
-"""Masses and forces: exact where the definition is exact, and in the unit a person chose.
+"""Masses, forces and statures: exact where the definition is exact, and in the unit a person chose.
 
 Inside, everything is SI. Plates keep the unit cast into them; lifters choose kg or lb for display.
 Sources: international pound 0.45359237 kg exactly (international yard and pound agreement, 1959; NIST SP 811,
@@ -19,6 +19,15 @@ STANDARD_GRAVITY = 9.80665
 """Standard acceleration of free fall. [m/s²]"""
 
 _MASS = re.compile(r"\s*([+-]?\d+(?:[.,]\d{1,6})?)\s*(kgs?|lbs?|kilos?|pounds?)?\s*", re.IGNORECASE)
+
+_LENGTH = re.compile(r"\s*(\d{1,5}(?:[.,]\d{1,6})?)\s*(mm|cm|m|inches|inch|in|\"|″)\s*", re.IGNORECASE)
+_FEET = re.compile(
+    r"\s*(\d{1,2})\s*(?:ft|feet|foot|'|′)\s*(?:(\d{1,2}(?:[.,]\d{1,6})?)\s*(?:inches|inch|in|\"|″)?)?\s*",
+    re.IGNORECASE,
+)
+METRES_PER_INCH = Decimal("0.0254")
+"""Exactly: the yard is 0.9144 m. Source: international yard and pound agreement, 1959. [m]"""
+_METRES = {"mm": Decimal("0.001"), "cm": Decimal("0.01"), "m": Decimal(1)}
 
 
 class Unit(StrEnum):
@@ -77,6 +86,26 @@ def parse_mass(text: str, default: Unit = Unit.KG) -> Mass:
     if not unit:
         return Mass(amount, default)
     return Mass(amount, Unit.LB if unit.startswith(("l", "p")) else Unit.KG)
+
+
+def parse_length(text: str) -> float:
+    """Read a length such as a stature: ``180 cm``, ``1.80 m``, ``71 in`` or ``5 ft 11 in``. [m]
+
+    text: an amount with its unit, or feet and inches; a decimal comma is taken as a point.
+
+    Raises: OutOfRange if the text is no length.
+
+    >>> parse_length("5 ft 11 in"), parse_length("1,80 m")
+    (1.8034, 1.8)
+    """
+    if found := _LENGTH.fullmatch(text):
+        amount, unit = Decimal(found[1].replace(",", ".")), found[2].lower()
+        return float(amount * _METRES.get(unit, METRES_PER_INCH))
+    if found := _FEET.fullmatch(text):
+        inches = Decimal((found[2] or "0").replace(",", "."))
+        if inches < 12:
+            return float((12 * int(found[1]) + inches) * METRES_PER_INCH)
+    raise OutOfRange("length", f"'{text}'", "a length such as 180 cm, 1.80 m, 71 in or 5 ft 11 in")
 
 
 def plain(amount: Decimal) -> str:

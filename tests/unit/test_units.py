@@ -1,4 +1,4 @@
-"""Masses as people write them, and forces."""
+"""Masses and lengths as people write them, and forces."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from steelyard.errors import OutOfRange
-from steelyard.units import Mass, Unit, felt_kg, in_unit, newtons, parse_mass, plain, show_mass
+from steelyard.units import Mass, Unit, felt_kg, in_unit, newtons, parse_length, parse_mass, plain, show_mass
 
 AMOUNTS = st.decimals(0, 10_000, places=6)
 
@@ -88,3 +88,38 @@ def test_pounds_lead_back_to_kilograms(mass_kg: float) -> None:
 @given(st.floats(0, 1000))
 def test_newtons_lead_back_to_felt_load(kg: float) -> None:
     assert felt_kg(newtons(kg)) == pytest.approx(kg, rel=1e-14)
+
+
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [
+        ("180 cm", 1.80),
+        ("1.80 m", 1.80),
+        ("1,80m", 1.80),
+        ("1800 mm", 1.80),
+        ("71 in", 1.8034),
+        ("71 inches", 1.8034),
+        ("5 ft 11 in", 1.8034),
+        ("5ft 11", 1.8034),
+        ("5'11\"", 1.8034),
+        ("6 feet", 1.8288),
+        ("5 ft 10,5 in", 1.7907),
+        (" 180 CM ", 1.80),
+    ],
+)
+def test_a_length_is_read_in_its_own_unit(text: str, metres: float) -> None:
+    assert parse_length(text) == metres
+
+
+@pytest.mark.parametrize(
+    "text", ["", "180", "cm", "-180 cm", "tall", "5 ft 12 in", "180 cm cm", "1e2 cm", "nan m", "5 11"]
+)
+def test_what_is_no_length_is_refused_with_an_example(text: str) -> None:
+    with pytest.raises(OutOfRange) as met:
+        parse_length(text)
+    assert str(met.value) == f"length is '{text}'; it must be a length such as 180 cm, 1.80 m, 71 in or 5 ft 11 in"
+
+
+@given(st.integers(1, 99_999))
+def test_the_same_length_in_millimetres_and_centimetres_is_one(mm: int) -> None:
+    assert parse_length(f"{mm} mm") == parse_length(f"{mm / 10:.1f} cm") == pytest.approx(mm / 1000, rel=1e-15)

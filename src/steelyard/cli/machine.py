@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Callable
 
 from steelyard.cli.draw import run_compare, run_curves, run_draw
+from steelyard.cli.joints import run_joints
 from steelyard.cli.limits import run_limits
 from steelyard.cli.motion import run_motion
 from steelyard.cli.opening import home_folder, open_steelyard, unit_of
@@ -53,6 +54,7 @@ ACTIONS: dict[str, Callable[[argparse.Namespace], None]] = {
     "curves": run_curves,
     "compare": run_compare,
     "limits": run_limits,
+    "joints": run_joints,
     "motion": run_motion,
     "recount": run_recount,
 }

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from steelyard.cli.draw import add_draw
+from steelyard.cli.joints import add_joints
 from steelyard.cli.limits import add_limits
 from steelyard.cli.motion import add_motion
 from steelyard.cli.recount import add_recount
@@ -24,6 +25,7 @@ def add_machine(commands: Actions[argparse.ArgumentParser]) -> None:
     actions.add_parser("exercises", help="the ids of all exercises, for the machine file")
     add_draw(actions)
     add_limits(actions)
+    add_joints(actions)
     add_motion(actions)
     add_recount(actions)
 

@@ -39,6 +39,12 @@ class HandPath:
     travel_m: tuple[float, ...]
     force_n: tuple[float, ...]
 
+    @property
+    def sense(self) -> int:
+        """+1 if the machine's arm turns counter-clockwise in the lift, else -1."""
+        first, last = ((x - self.hinge_m[0], z - self.hinge_m[1]) for x, z in (self.hands_m[0], self.hands_m[-1]))
+        return 1 if cross(first, last) > 0 else -1
+
 
 def lever_curl(
     machine: Machine,
@@ -178,7 +184,9 @@ def lever_press(
     *,
     one_arm: bool = False,
 ) -> JointView:
-    """The shoulder over a press at a handle on the arm, in the plane of motion; torques counter-clockwise.
+    """The shoulder over a press at a handle on the arm, in the plane of motion.
+
+    Torques count as the machine's arm turns.
 
     Raises: OutOfRange for a station without such a handle.
     """
@@ -186,11 +194,12 @@ def lever_press(
     place = station.joint
     measured = place is not None and place.joint is Joint.SHOULDER
     at_m = place.at_m if place is not None and measured else estimated_shoulder(path, body)
+    sense = path.sense
     points = []
     for hand, push, travel, force in zip(path.hands_m, path.push, path.travel_m, path.force_n, strict=True):
         reach = (hand[0] - at_m[0], hand[1] - at_m[1])
-        own = STANDARD_GRAVITY * body.arm_kg * WHOLE_ARM_COM * reach[0]
-        points.append(JointPoint(None, travel, force, own + force * cross(reach, push), own, None))
+        own = sense * STANDARD_GRAVITY * body.arm_kg * WHOLE_ARM_COM * reach[0]
+        points.append(JointPoint(None, travel, force, own + sense * force * cross(reach, push), own, None))
     notes = (NO_SHOULDER_CURVE,) if measured else (SHOULDER_ESTIMATED, NO_SHOULDER_CURVE)
     return JointView(station.name, station.title, Joint.SHOULDER, tuple(points), not measured, notes)
 
@@ -201,7 +210,8 @@ SHOULDER_ESTIMATED = (
 )
 NO_SHOULDER_CURVE = (
     "torque only, in the plane of motion: what arms spread to the sides ask is not in it, and we know of no "
-    "published curve of what a shoulder can give to set it against"
+    "published curve of what a shoulder can give to set it against; where it changes sign, the force passes "
+    "through the shoulder"
 )
 
 
