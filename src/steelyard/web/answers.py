@@ -64,7 +64,7 @@ def answer_problem(request: Request, status: int, words: str) -> Response:
 def _way_back(request: Request) -> str:
     """The page that a failed tap came from: the session or the lifter's page, else the first page."""
     place = request.url.path.split("/")
-    return f"/{place[1]}/{place[2]}" if len(place) > 3 and place[1] in ("session", "lifter") else "/"
+    return f"/{place[1]}/{place[2]}" if len(place) > 3 and place[1] in ("session", "lifter", "machine") else "/"
 
 
 def answer_saved(request: Request, event: str, page: str) -> Response:

@@ -12,7 +12,7 @@ from starlette.requests import Request
 
 from steelyard.errors import OutOfRange
 from steelyard.web.answers import Unreadable
-from steelyard.web.guard import LARGEST_BODY
+from steelyard.web.guard import largest_body
 
 EventId = Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
 Slot = Annotated[str, Meta(min_length=1, max_length=100)]
@@ -33,6 +33,18 @@ ACCEPTED = {
     "active": "true or false",
     "disease": "true or false",
     "symptoms": "true or false",
+    "station": "the name of a station",
+    "creep": "up, down or held",
+    "by": "deg, height or travel",
+    "place": "an angle in degrees, or a length such as 92 cm",
+    "load": "empty, or a horn with its plates such as tip=20 kg",
+    "plates": "a horn with its plates such as tip=20 kg,5 kg",
+    "scale": "what the scale shows, such as 31.2",
+    "unit": "kg, lb or N",
+    "range": "the most the scale shows, such as 150 kg",
+    "hung": "a plate or a mass, such as 20 kg",
+    "safe": "yes, once the cautions are confirmed",
+    "turn": "the number of a reading",
 }
 
 
@@ -95,7 +107,7 @@ class ScreeningTap(Struct, forbid_unknown_fields=True):
     symptoms: bool
 
 
-Tap = TypeVar("Tap", SetTap, EffortTap, UndoTap, SkipTap, EndTap, StartTap, ScreeningTap)
+Tap = TypeVar("Tap", bound=Struct)
 
 
 async def read_tap(request: Request, kind: type[Tap]) -> Tap:
@@ -103,7 +115,7 @@ async def read_tap(request: Request, kind: type[Tap]) -> Tap:
 
     Raises: Unreadable if it is neither; OutOfRange for a value that is not accepted.
     """
-    body = await _body(request)
+    body = await read_body(request)
     is_json = "application/json" in request.headers.get("content-type", "")
     values = _json(body) if is_json else _form(body)
     try:
@@ -112,14 +124,17 @@ async def read_tap(request: Request, kind: type[Tap]) -> Tap:
         raise _out_of_range(problem, values) from None
 
 
-async def _body(request: Request) -> bytes:
-    """The body, read no further than a tap can be long, whatever length was announced."""
-    body = b""
+async def read_body(request: Request) -> bytes:
+    """The body, read no further than it may be long at this address, whatever length was announced.
+
+    Raises: OutOfRange.
+    """
+    most, body = largest_body(request.url.path), bytearray()
     async for part in request.stream():
         body += part
-        if len(body) > LARGEST_BODY:
-            raise OutOfRange("the body", f"over {LARGEST_BODY} bytes", f"at most {LARGEST_BODY} bytes")
-    return body
+        if len(body) > most:
+            raise OutOfRange("the body", f"over {most} bytes", f"at most {most} bytes")
+    return bytes(body)
 
 
 def _json(body: bytes) -> dict[str, Any]:
