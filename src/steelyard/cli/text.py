@@ -13,6 +13,7 @@ from steelyard.plates.moves import words
 from steelyard.review.report import Review
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import PreparedSession, PreparedSet, Role, Side
+from steelyard.training.nearness import near_words
 from steelyard.units import Unit, felt_kg, show_mass
 
 
@@ -46,6 +47,8 @@ def session_lines(session: PreparedSession, gym: Gym, unit: Unit, name: str) -> 
     minutes = round(session.lasts_s / 60)
     yield f"{session.outline.title}, for {name}, on {session.machine}: about {minutes} minutes"
     yield from (f"  note: {note}" for note in session.notes)
+    if session.closest:
+        yield f"  {session.closest}"
     exercise = ""
     for one in session.sets:
         if one.exercise != exercise:
@@ -66,6 +69,8 @@ def set_lines(one: PreparedSet, gym: Gym, unit: Unit) -> Iterator[str]:
     felt = show_mass(one.felt_kg, unit)
     yield f"{clock(one.starts_s):>6}    {role_words(one)}{side}: {reps_words(one)}, {felt} felt"
     yield f"          {stack_words(one.loading, horns)} ({words(one.moves)})"
+    if near := near_words(one):
+        yield f"          {near}"
     if one.role in (Role.WORK, Role.TEST, Role.DROP):
         yield f"          {one.reason}"
         if one.runner_up:

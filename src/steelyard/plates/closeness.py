@@ -92,7 +92,7 @@ class Closeness:
             Kind.ARM: f"arm {self.where} at {self.percent} % of its rating",
             Kind.CABLE: f"cable at {self.percent} % of its rating",
             Kind.MOVING: f"cable in a brisk raise at {self.percent} % of its rating",
-            Kind.USER: f"user at {self.percent} % of the machine's rating",
+            Kind.USER: f"user at {self.percent} % of its rating",
         }
         return said[self.kind]
 
@@ -142,5 +142,5 @@ def user_closeness(machine: Machine, body_mass_kg: float) -> Closeness | None:
 
 
 def nearest_limit(found: tuple[Closeness, ...]) -> Closeness | None:
-    """The limit that is nearest, the first of equals; None if none is stated."""
-    return max(found, key=lambda each: each.share, default=None)
+    """The limit that is nearest, the first of those that only rounding sets apart; None if none is stated."""
+    return max(found, key=lambda each: round(each.share, 4), default=None)

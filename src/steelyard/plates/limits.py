@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from steelyard.errors import LimitExceeded
 from steelyard.machine.model import Cable, FeltLaw, Horn, Machine
@@ -124,7 +125,8 @@ def cable_limits_of(law: FeltLaw) -> tuple[CableLimit, ...]:
     return tuple(cable_limit(name, angles, rated_mn) for name, angles in looked_at.items() if angles)
 
 
-def cable_limit(name: str, angles: Sequence[Angle], rated_mn: int) -> CableLimit:
+@lru_cache(maxsize=256)
+def cable_limit(name: str, angles: tuple[Angle, ...], rated_mn: int) -> CableLimit:
     """The limit of a cable that is looked at, at these angles. [mN]"""
     roof = (max(base for base, _ in angles), tuple(map(max, zip(*(per_kg for _, per_kg in angles), strict=True))))
     return CableLimit(name, worst_angles(angles), roof, rated_mn)

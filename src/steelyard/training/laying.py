@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from steelyard.journal.fold import LifterState, LoggedSet, SessionState
@@ -14,6 +14,7 @@ from steelyard.training.allowance import Allowance
 from steelyard.training.decide import Decision, Evidence, Wanted
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import Exercise, OutlineItem, PreparedSet, Role, Side
+from steelyard.training.nearness import nearest_rating
 from steelyard.training.rules import SECONDS_PER_REP
 from steelyard.units import Unit
 
@@ -98,7 +99,9 @@ class Laying:
         rest_s = draft.rest_s if self.at_station is not None else 0.0
         starts_s = self.clock_s + max(rest_s, walk_s + move_seconds(change))
         lasts_s = SECONDS_PER_REP * (draft.wanted.reps_low + draft.wanted.reps_high) / 2
-        self.sets.append(_prepared(of, draft, change=change, rest_s=rest_s, starts_s=starts_s, lasts_s=lasts_s))
+        one = _prepared(of, draft, change=change, rest_s=rest_s, starts_s=starts_s, lasts_s=lasts_s)
+        nearest = nearest_rating(self.gym.machine, of.loads.law, draft.loading)
+        self.sets.append(replace(one, nearest=nearest))
         self.ladders[station.name] = of.loads.felt_kg
         self.on_horns, self.at_station = draft.loading, station.name
         self.clock_s = starts_s + lasts_s

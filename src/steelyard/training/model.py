@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from steelyard.plates.closeness import Closeness
 from steelyard.plates.model import Loading, Move
 
 
@@ -103,6 +104,7 @@ class PreparedSet:
     chance:    probability of at least reps_low with the effort wanted; None for warm-ups and tests.
     starts_s, lasts_s: place on the session's clock. [s]
     fitting_kg: lowest and highest felt load that fits the rep range; None where that is not known.
+    nearest:   the machine's rating that the loading comes nearest to; None where none is stated.
     """
 
     slot: str
@@ -126,6 +128,7 @@ class PreparedSet:
     fitting_kg: tuple[float, float] | None = None
     starts_s: float = 0.0
     lasts_s: float = 0.0
+    nearest: Closeness | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +140,7 @@ class PreparedSession:
     cautions: what to know before starting.
     notes:    what was changed, and why: a drop set left out for a novice, an exercise with no station.
     lasts_s:  from now to the end. [s]
+    closest:  which set comes nearest to a rating, as a sentence; empty if none is stated.
     """
 
     outline: Outline
@@ -147,3 +151,4 @@ class PreparedSession:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     lasts_s: float
+    closest: str = ""

@@ -23,6 +23,7 @@ from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.history import evidence, sets_at
 from steelyard.training.laying import Draft, Item, Laying, begin
 from steelyard.training.model import Exercise, Outline, OutlineItem, PreparedSession, Role, Side, Technique
+from steelyard.training.nearness import closest_words
 from steelyard.training.rules import (
     BETWEEN_ARMS_S,
     CAUTIONS,
@@ -77,6 +78,7 @@ def prepare(
         cautions=(*CAUTIONS, *laying.cautions),
         notes=tuple(laying.notes),
         lasts_s=laying.clock_s,
+        closest=closest_words(laying.sets, gym.exercises, gym.machine, lifter.body_mass_kg),
     )
 
 

@@ -15,6 +15,7 @@ from steelyard.plates.model import Loading, Move
 from steelyard.recording import SessionView
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import Exercise, PreparedSession, PreparedSet, Role
+from steelyard.training.nearness import near_words
 from steelyard.units import Unit
 from steelyard.web import wording
 
@@ -123,6 +124,7 @@ class Line:
     reps: str
     effort: str
     words: str
+    near: str
     stack: Markup
 
 
@@ -169,6 +171,7 @@ def _line(bench: Bench, one: PreparedSet) -> Line:
         reps=wording.reps_wanted(one),
         effort=wording.effort_wanted(one),
         words=wording.plate_words(one.moves, named=len(bench.loads.horns) > 1),
+        near=near_words(one),
         stack=bench.stack(one.loading, added, small=True) if bench.loads.horns else Markup(),
     )
 
