@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from dataclasses import dataclass
-from itertools import pairwise
 
 from steelyard.machine.model import Joint, Point
 
@@ -24,6 +23,7 @@ CAPACITY = (
     (49.899, 0.7797),
     (60.404, 0.8836),
     (69.596, 0.9524),
+    (74.848, 0.9789),
     (80.101, 0.9950),
     (85.354, 1.0),
     (90.606, 0.9935),
@@ -98,10 +98,6 @@ class JointView:
         most = self.hardness_n_m(ranked[0]) if ranked else None
         return hard / most if hard is not None and most is not None and most > 0.0 else None
 
-    def place(self, point: JointPoint) -> float:
-        """How far through the lift a point is: 0 where it begins, 1 where it ends."""
-        return self.points.index(point) / (len(self.points) - 1)
-
 
 def capacity_share(flexion_rad: float) -> float | None:
     """What the elbow flexors can give at this flexion, as a share of their best; None outside 0 to 130 degrees.
@@ -119,12 +115,6 @@ def capacity_share(flexion_rad: float) -> float | None:
     above = min(bisect_right(CAPACITY, flexion_deg, key=lambda row: row[0]), len(CAPACITY) - 1)
     (low_deg, low), (high_deg, high) = CAPACITY[above - 1], CAPACITY[above]
     return low + (high - low) * (flexion_deg - low_deg) / (high_deg - low_deg)
-
-
-def work_of(points: tuple[JointPoint, ...]) -> float:
-    """Work of the joint over the lift, by the trapezoid rule over its flexion; 0 for a shoulder. [J]"""
-    flexions = [(point.flexion_rad, point.torque_n_m) for point in points if point.flexion_rad is not None]
-    return math.fsum((b - a) * (tau_a + tau_b) / 2.0 for (a, tau_a), (b, tau_b) in pairwise(flexions))
 
 
 def cross(first: Point, second: Point) -> float:
