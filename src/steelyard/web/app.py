@@ -12,7 +12,7 @@ from starlette.staticfiles import StaticFiles
 
 from steelyard.errors import SteelyardError
 from steelyard.service import Steelyard
-from steelyard.web import actions, joints, machine_pages, pages
+from steelyard.web import actions, joints, machine_pages, pages, plates_page
 from steelyard.web.answers import answer_error, answer_fault
 from steelyard.web.guard import Guard
 from steelyard.web.render import environment
@@ -53,7 +53,7 @@ def routes() -> list[Route | Mount]:
         Route("/machine", machine_pages.machine),
         Route("/machine/{station}", machine_pages.station),
         Route("/machine/{station}/joints", joints.joints),
-        Route("/plates", pages.plates),
+        Route("/plates", plates_page.plates),
         Route("/cautions", pages.cautions),
         Mount("/static", StaticFiles(directory=STATIC), name="static"),
     ]

@@ -10,7 +10,6 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from steelyard.drawing.beam import Beam, draw_beam
-from steelyard.drawing.rack import draw_rack
 from steelyard.drawing.spans import Bar, draw_spans
 from steelyard.journal.fold import LifterState
 from steelyard.recording import SessionView
@@ -163,14 +162,6 @@ def _review_beam(line: ReviewLine, unit: Unit) -> Markup:
 def _last_sets(line: ReviewLine, unit: Unit) -> str:
     """The sets of the last day in words, without the exercise's name."""
     return wording.summary(line.last_sets, {}, unit)[0].partition(": ")[2]
-
-
-async def plates(request: Request) -> HTMLResponse:
-    """The rack."""
-    inventory = _steelyard(request).gym.inventory
-    total_kg = sum(plate.mass.kg * count for plate, count in inventory.counts.items())
-    rack = Markup(draw_rack(inventory))
-    return page(request, "plates.html", inventory=inventory, rack=rack, total_kg=total_kg, kg=Unit.KG, lb=Unit.LB)
 
 
 async def cautions(request: Request) -> HTMLResponse:

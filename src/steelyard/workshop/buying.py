@@ -13,6 +13,7 @@ from steelyard.plates.buying import Use, what_to_buy
 from steelyard.plates.shifting import shift
 from steelyard.plates.steps import FINE_PERCENT, Span
 from steelyard.service import Steelyard, needs_body_mass
+from steelyard.training.gym import Gym
 from steelyard.training.model import Role
 from steelyard.units import Unit
 
@@ -51,17 +52,22 @@ def shopping(
 
     Raises: UnknownName; OutOfRange if a station needs a body mass that is not known.
     """
-    gym = steelyard.gym
     uses = tuple(uses_of(steelyard, lifter, stations))
-    advice = what_to_buy(gym.machine, uses, gym.inventory, units)
-    moved = [
-        shift(gym.machine, each.use.law, gym.inventory, each.working_kg) for each in advice.now if each.working_kg
-    ]
+    return shopping_at(steelyard.gym, uses, units=units, shown=shown)
+
+
+def shopping_at(
+    gym: Gym, uses: Sequence[Use], *, units: Sequence[Unit] = tuple(Unit), shown: Unit = Unit.KG
+) -> Shopping:
+    """Which plates to buy for these uses of the machine; takes seconds where it has horns along the plane."""
+    machine, inventory = gym.machine, gym.inventory
+    advice = what_to_buy(machine, uses, inventory, units)
+    found = [shift(machine, each.use.law, inventory, each.working_kg) for each in advice.now if each.working_kg]
     return Shopping(
         tuple(use.law.station.title for use in uses),
         finer_told(advice, shown),
         further_told(advice, shown),
-        tuple(shift_told(each, shown) for each in moved if each and each.alone.largest.percent > FINE_PERCENT),
+        tuple(shift_told(each, shown) for each in found if each and each.alone.largest.percent > FINE_PERCENT),
     )
 
 
