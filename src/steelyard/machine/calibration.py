@@ -82,8 +82,13 @@ def uncalibrated(machine: Machine, *, tape_m: float = TAPE_M) -> Calibration:
 
 
 def calibrated(machine: Machine, calibration: Calibration) -> Machine:
-    """The machine as described with the best estimates put in. Parts it no longer has are left out."""
-    return with_values(machine, dict(zip(calibration.names, calibration.values, strict=True)))
+    """The machine as described with the best estimates put in.
+
+    Parts it no longer has are left out; parts that the calibration does not know of are taken as `unknowns` has
+    them before any reading.
+    """
+    known = completed(machine, calibration)
+    return with_values(machine, dict(zip(known.names, known.values, strict=True)))
 
 
 def felt_band(
@@ -112,8 +117,9 @@ def felt_band(
             attachment=attachment,
         )
 
+    best = law(calibrated(machine, calibration))
     slopes, variances = carried(machine, calibration, station, lambda found: law_vector(law(found)))
-    return FeltBand(law(calibrated(machine, calibration)), sandwich(slopes, variances))
+    return FeltBand(best, sandwich(slopes, variances, len(law_vector(best))))
 
 
 def curve_band(
@@ -194,17 +200,15 @@ def completed(machine: Machine, calibration: Calibration) -> Calibration:
     return Calibration(names, values, tuple(rows), calibration.noise)
 
 
-def sandwich(slopes: Sequence[Vector], covariance: Sequence[Vector]) -> tuple[Vector, ...]:
-    """Covariance of results from slopes and covariance of causes: slopes' C slopes."""
-    if not slopes:
-        return ()
+def sandwich(slopes: Sequence[Vector], covariance: Sequence[Vector], size: int) -> tuple[Vector, ...]:
+    """Covariance of that many results, from their slope in each cause and the covariance of the causes."""
     half = [
         [math.fsum(weight * slope[k] for weight, slope in zip(row, slopes, strict=True)) for row in covariance]
-        for k in range(len(slopes[0]))
+        for k in range(size)
     ]
     return tuple(
         tuple(math.fsum(slope[j] * part for slope, part in zip(slopes, column, strict=True)) for column in half)
-        for j in range(len(slopes[0]))
+        for j in range(size)
     )
 
 

@@ -25,7 +25,7 @@ LEAST_MOMENT_KG_M = 0.3
 """No arm's moment is known better than this beforehand. [kg m]"""
 USUAL_HINGE_N_M, USUAL_LOSS = 1.5, 0.04
 """Hinge friction [N m] and loss per wheel where the description says none; both within facts of the trade."""
-HINGE_SD, LOSS_SD = 1.0, 0.7
+HINGE_SD, LOSS_SD = 1.0, 0.8
 """Standard deviations of the logarithms of hinge friction and of the loss per wheel."""
 GAIN_SD = 0.005
 """Relative standard deviation of a household hanging scale."""
