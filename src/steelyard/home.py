@@ -7,12 +7,16 @@ journal.db       what happened
 
 from __future__ import annotations
 
+import os
+from contextlib import suppress
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from steelyard.errors import DamagedFile
 from steelyard.machine.examples import example_names, example_text
 from steelyard.machine.file import read_machine
+from steelyard.machine.model import Machine
 from steelyard.plates.example import example_text as plates_text
 from steelyard.plates.file import read_inventory
 from steelyard.training.exercises import exercises, read_exercises
@@ -47,8 +51,15 @@ def read_home(folder: Path) -> Home:
     if not (folder / "machine.toml").is_file():
         way_out = "a home folder with a machine.toml; make one with: steelyard setup"
         raise DamagedFile(str(folder), "", "not a home folder", way_out)
+    return home_with(folder, read_machine(read_text(folder / "machine.toml"), "machine.toml"))
+
+
+def home_with(folder: Path, machine: Machine) -> Home:
+    """A home folder with this machine in place of the one in its file; all else is read.
+
+    Raises: DamagedFile; OutOfRange if a station names an exercise that the exercise list lacks.
+    """
     known = _read_exercises(folder)
-    machine = read_machine(read_text(folder / "machine.toml"), "machine.toml")
     inventory = read_inventory(read_text(folder / "plates.toml"), "plates.toml")
     outlines = {
         path.stem: read_outline(read_text(path), f"outlines/{path.name}", known)
@@ -70,15 +81,79 @@ def make_home(folder: Path, machine: str = "boathouse") -> None:
     """
     if (folder / "machine.toml").exists():
         raise DamagedFile(str(folder), "", "already a home folder", "a new folder; choose another with --home")
-    texts = {"machine.toml": example_text(machine), "plates.toml": plates_text()}
+    fill_home(folder, example_text(machine))
+
+
+def fill_home(folder: Path, machine_text: str) -> None:
+    """Write a new home: this machine file, example plates and outlines to edit; what is there already stays.
+
+    Raises: DamagedFile if it can't be written.
+    """
+    texts = {"machine.toml": machine_text, "plates.toml": plates_text()}
     texts |= {f"outlines/{name}.toml": outline_text(name) for name in outline_names()}
     try:
         (folder / "outlines").mkdir(parents=True, exist_ok=True)
         for name, text in texts.items():
-            (folder / name).write_text(text, encoding="utf-8")
+            if not (folder / name).exists():
+                (folder / name).write_text(text, encoding="utf-8")
     except OSError as problem:
         accepted = "a folder that can be made; choose another with --home"
         raise DamagedFile(str(folder), "", f"not writable ({problem.strerror})", accepted) from problem
+
+
+def keep_machine(folder: Path, text: str, at: datetime) -> Path | None:
+    """Put a machine file in place of the one there, which is kept beside it under its date.
+
+    A power cut leaves the one or the other, never a part of one.
+
+    at: now, for the name of the former file.
+
+    Returns the former file's new path; None if there was none, or if it says the very same.
+    Raises: DamagedFile if it can't be written; the file there is untouched then.
+    """
+    path = folder / "machine.toml"
+    try:
+        former = path.read_bytes() if path.exists() else None
+        if former == text.encode():
+            return None
+        kept = None if former is None else _written_beside(path, former, at)
+        beside = folder / "machine.toml.new"
+        _write_through(beside, text.encode(), "wb")
+        beside.replace(path)
+        _sync_folder(folder)
+    except OSError as problem:
+        accepted = "a home folder that can be written to; nothing was changed"
+        raise DamagedFile(str(path), "", f"not writable ({problem.strerror})", accepted) from problem
+    return kept
+
+
+def _written_beside(path: Path, data: bytes, at: datetime) -> Path:
+    """A copy under the date, never over another file."""
+    for number in range(1, 1000):
+        more = "" if number == 1 else f"-{number}"
+        kept = path.with_name(f"{path.stem}-{at:%Y%m%d-%H%M%S}{more}{path.suffix}")
+        with suppress(FileExistsError):
+            _write_through(kept, data, "xb")
+            return kept
+    raise FileExistsError(17, "too many files of this second")
+
+
+def _write_through(path: Path, data: bytes, mode: str) -> None:
+    """Write, and return when it is on disk."""
+    with path.open(mode) as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make a new name last; where a folder can't be opened for that, the system looks after it."""
+    if hasattr(os, "O_DIRECTORY"):
+        opened = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(opened)
+        finally:
+            os.close(opened)
 
 
 def machine_examples() -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from starlette.staticfiles import StaticFiles
 
 from steelyard.errors import SteelyardError
 from steelyard.service import Steelyard
-from steelyard.web import actions, joints, machine_pages, pages, plates_page
+from steelyard.web import actions, describing, joints, machine_pages, pages, plates_page
 from steelyard.web.answers import answer_error, answer_fault
 from steelyard.web.guard import Guard
 from steelyard.web.render import environment
@@ -51,6 +51,13 @@ def routes() -> list[Route | Mount]:
         Route("/session/{session}/end", actions.end, methods=["POST"]),
         Route("/review/{lifter}", pages.review),
         Route("/machine", machine_pages.machine),
+        Route("/machine/describe", describing.describe),
+        Route("/machine/describe", describing.change, methods=["POST"]),
+        Route("/machine/describe/start", describing.start),
+        Route("/machine/describe/take", describing.take, methods=["POST"]),
+        Route("/machine/describe/drawing", describing.drawing, methods=["POST"]),
+        Route("/machine/describe/save", describing.save, methods=["POST"]),
+        Route("/machine/describe/saved", describing.saved),
         Route("/machine/{station}", machine_pages.station),
         Route("/machine/{station}/joints", joints.joints),
         Route("/plates", plates_page.plates),

@@ -12,6 +12,9 @@ from steelyard.web.answers import answer_problem
 
 LARGEST_BODY = 16_384
 """More than any tap or form needs. [bytes]"""
+LARGEST_DESCRIPTION = 1_048_576
+"""More than a machine file, or the form that describes one, needs. [bytes]"""
+DESCRIBING = "/machine/describe"
 
 HEADERS = {
     "Content-Security-Policy": (
@@ -49,11 +52,17 @@ class Guard:
             await answer_problem(request, 403, words)(scope, receive, send_guarded)
             return
         length = request.headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > LARGEST_BODY:
-            words = f"the body is {length[:20]} bytes long; it must be at most {LARGEST_BODY} bytes"
+        most = largest_body(request.url.path)
+        if not length.isdigit() or int(length) > most:
+            words = f"the body is {length[:20]} bytes long; it must be at most {most} bytes"
             await answer_problem(request, 413, words)(scope, receive, send_guarded)
             return
         await self.app(scope, receive, send_guarded)
+
+
+def largest_body(path: str) -> int:
+    """How long a body may be at an address. [bytes]"""
+    return LARGEST_DESCRIPTION if path == DESCRIBING or path.startswith(f"{DESCRIBING}/") else LARGEST_BODY
 
 
 def same_origin(headers: Headers) -> bool:
