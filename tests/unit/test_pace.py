@@ -6,7 +6,8 @@ from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
-from gyms import boathouse
+from gyms import boathouse, outline_of
+from steelyard.cli.text import session_lines
 from steelyard.machine.examples import example_text
 from steelyard.machine.file import read_machine
 from steelyard.machine.floating import floating
@@ -15,7 +16,9 @@ from steelyard.machine.motion import lowering_stroke, raise_stroke
 from steelyard.machine.strokes import loaded_lift
 from steelyard.plates.model import Loading
 from steelyard.training.gym import Gym
-from steelyard.training.model import PreparedSet, Role, Side
+from steelyard.training.model import PreparedSession, PreparedSet, Role, Side
+from steelyard.units import Unit
+from steelyard.web.shown import blocks
 from steelyard.workshop.pace import pace_words, session_pace
 
 BEAM = replace(boathouse(), machine=read_machine(example_text("counterbeam"), "counterbeam.toml"))
@@ -94,3 +97,20 @@ def test_a_session_is_judged_by_its_first_work_sets() -> None:
     warm_up_only: Any = SimpleNamespace(sets=(warm_up,))
     assert session_pace(BEAM, both) == {}
     assert list(session_pace(BEAM, warm_up_only)) == ["pulldown_lever"]
+
+
+def test_the_prepared_session_says_so_under_the_exercise() -> None:
+    session = PreparedSession(
+        outline_of('do = "pulldown_lever"\nreps = [8, 10]\nrir = [2]'),
+        "ida",
+        BEAM.machine.name,
+        (prepared("pulldown", "pulldown_lever"),),
+        {},
+        (),
+        (),
+        60.0,
+    )
+    lines = list(session_lines(session, BEAM, Unit.KG, "Ida"))
+    assert any("Move down in 1.1 s or more" in line for line in lines)
+    (block,) = blocks(BEAM, session, None, Unit.KG)
+    assert block.pace.startswith("Move down in 1.1 s or more")

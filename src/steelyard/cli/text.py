@@ -15,6 +15,7 @@ from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import PreparedSession, PreparedSet, Role, Side
 from steelyard.training.nearness import near_words
 from steelyard.units import Unit, felt_kg, show_mass
+from steelyard.workshop.pace import session_pace
 
 
 def clock(seconds: float) -> str:
@@ -44,6 +45,7 @@ def stack_words(loading: Loading, horns: Mapping[str, Horn]) -> str:
 
 def session_lines(session: PreparedSession, gym: Gym, unit: Unit, name: str) -> Iterator[str]:
     """A prepared session from top to bottom."""
+    pace = session_pace(gym, session)
     minutes = round(session.lasts_s / 60)
     yield f"{session.outline.title}, for {name}, on {session.machine}: about {minutes} minutes"
     yield from (f"  note: {note}" for note in session.notes)
@@ -56,6 +58,8 @@ def session_lines(session: PreparedSession, gym: Gym, unit: Unit, name: str) -> 
             station = gym.machine.stations[one.station]
             yield ""
             yield f"{clock(one.starts_s):>6}  {gym.exercises[exercise].name}, at {station.title}"
+            if exercise in pace:
+                yield f"          {pace[exercise]}"
         yield from set_lines(one, gym, unit)
     yield ""
     yield from (f"  {caution}" for caution in session.cautions)

@@ -18,6 +18,7 @@ from steelyard.training.model import Exercise, PreparedSession, PreparedSet, Rol
 from steelyard.training.nearness import near_words
 from steelyard.units import Unit
 from steelyard.web import wording
+from steelyard.workshop.pace import session_pace
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +137,7 @@ class Block:
     station: str
     beam: Markup
     lines: tuple[Line, ...]
+    pace: str
 
     @property
     def starts_s(self) -> float:
@@ -145,6 +147,7 @@ class Block:
 
 def blocks(gym: Gym, prepared: PreparedSession, body_mass_kg: float | None, unit: Unit) -> Iterator[Block]:
     """The prepared session, exercise by exercise."""
+    pace = session_pace(gym, prepared)
     for _, group in groupby(prepared.sets, key=lambda one: (one.exercise, one.station)):
         sets = tuple(group)
         bench = bench_for(gym, sets[0], body_mass_kg, unit)
@@ -152,7 +155,7 @@ def blocks(gym: Gym, prepared: PreparedSession, body_mass_kg: float | None, unit
         beam = _beam_of(sets, tuple(prepared.ladders.get(sets[0].station, bench.loads.felt_kg)), unit)
         lines = tuple(_line(bench, one) for one in sets)
         drawn = Markup(draw_beam(beam, title=f"{exercise.name}: the loads"))
-        yield Block(exercise, bench.loads.station.title, drawn, lines)
+        yield Block(exercise, bench.loads.station.title, drawn, lines, pace.get(exercise.id, ""))
 
 
 def _beam_of(sets: Sequence[PreparedSet], rungs_kg: tuple[float, ...], unit: Unit) -> Beam:

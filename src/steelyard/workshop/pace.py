@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from steelyard.machine.extremes import evenly
 from steelyard.machine.felt import BRISK_RAISE_S
 from steelyard.machine.floating import steady_tempo
-from steelyard.machine.strokes import loaded_lift
+from steelyard.machine.strokes import LoadedLift, course_of, loaded_lift, strokes_of
 from steelyard.machine.tempo import Tempo
 from steelyard.plates.discs import discs_of
 from steelyard.training.gym import Gym
@@ -14,6 +15,8 @@ from steelyard.training.model import PreparedSession, PreparedSet, Role
 
 BRISK = Tempo(BRISK_RAISE_S, 0.0, BRISK_RAISE_S, 0.0)
 """One second up and one down: about as fast as a set for 8 to 12 reps is ever done."""
+
+SHARES = evenly(0.0, 1.0, 33)
 
 
 def pace_words(gym: Gym, one: PreparedSet) -> str:
@@ -25,6 +28,8 @@ def pace_words(gym: Gym, one: PreparedSet) -> str:
     if station.arm is None:
         return ""
     lift = loaded_lift(gym.machine, station, discs_of(one.loading), one_arm=gym.exercises[one.exercise].one_arm)
+    if stays_well_above_zero(lift):
+        return ""
     steady = steady_tempo(lift, BRISK)
     what = "the cable goes slack" if lift.on_cable else "the handle leaves the hand"
     if steady is None:
@@ -32,6 +37,19 @@ def pace_words(gym: Gym, one: PreparedSet) -> str:
     if steady == BRISK:
         return ""
     return f"Move {' and '.join(_strokes(steady))}: faster, {what} and the load drops with a jerk."
+
+
+def stays_well_above_zero(lift: LoadedLift) -> bool:
+    """Whether a quick look at a brisk repetition settles it: the usual case, and asked for every exercise.
+
+    Forces are smooth: what hides between two of the samples is far less than a tenth of the largest.
+    """
+    for stroke in strokes_of(lift, BRISK):
+        course = course_of(lift, stroke, SHARES)
+        least, most = min(*course.tension_n, *course.force_n), max(course.tension_n)
+        if least < 0.1 * most:
+            return False
+    return True
 
 
 def _strokes(steady: Tempo) -> Iterator[str]:
