@@ -16,7 +16,17 @@ from steelyard.machine.carried import sides_counted
 from steelyard.machine.model import AcrossArm, Cable, FixedDirection, Machine
 from steelyard.machine.reading import Creep, Reading, mechanism_at
 from steelyard.machine.statics import Mechanism, Way, effective_ratios, horn_moment, sweep
-from steelyard.machine.unknowns import PULL, PULL_SD, TAPE_M, Unknown, drive_with, unknowns
+from steelyard.machine.unknowns import (
+    ANGLE_RAD,
+    PULL,
+    PULL_SD,
+    SCALE_KG,
+    SCALE_SHARE,
+    TAPE_M,
+    Unknown,
+    drive_with,
+    unknowns,
+)
 from steelyard.units import STANDARD_GRAVITY
 
 if TYPE_CHECKING:
@@ -24,10 +34,6 @@ if TYPE_CHECKING:
 
     Array = NDArray[Any]
 
-SCALE_KG, SCALE_SHARE = 0.15, 0.01
-"""Scatter of one reading of a household hanging scale: a fixed part [kg], and a share of what it shows."""
-ANGLE_RAD = math.radians(0.3)
-"""Standard deviation of an arm angle read from a phone strapped to the arm. [rad]"""
 WAYS = {Creep.UP: Way.RAISING, Creep.DOWN: Way.LOWERING, Creep.HELD: Way.FRICTIONLESS}
 PULL_NAME, GAIN_NAME = "pull", "scale.gain"
 STEP = 1e-3

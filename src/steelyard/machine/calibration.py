@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from steelyard.machine.curve import resistance_curve
-from steelyard.machine.felt import felt_law
+from steelyard.machine.felt import attached, averaged_law, felt_law
 from steelyard.machine.model import AcrossArm, Cable, FeltLaw, FixedDirection, Machine, Station
+from steelyard.machine.statics import Way, mechanism_of
 from steelyard.machine.unknowns import TAPE_M, point_of, unknowns, with_values
 
 TWO_SIDED_95 = 1.959964
@@ -108,18 +109,16 @@ def felt_band(
     Raises: as `felt_law`.
     """
 
-    def law(found: Machine) -> FeltLaw:
-        return felt_law(
-            found,
-            found.stations[station.name],
-            one_arm=one_arm,
-            body_mass_kg=body_mass_kg,
-            attachment=attachment,
-        )
+    best = calibrated(machine, calibration)
+    law = felt_law(
+        best, best.stations[station.name], one_arm=one_arm, body_mass_kg=body_mass_kg, attachment=attachment
+    )
 
-    best = law(calibrated(machine, calibration))
-    slopes, variances = carried(machine, calibration, station, lambda found: law_vector(law(found)))
-    return FeltBand(best, sandwich(slopes, variances, len(law_vector(best))))
+    def averages(found: Machine) -> Vector:
+        return felt_averages(found, station.name, one_arm=one_arm, attachment=attachment)
+
+    slopes, variances = carried(machine, calibration, station, averages)
+    return FeltBand(law, sandwich(slopes, variances, len(law_vector(law))))
 
 
 def curve_band(
@@ -149,6 +148,15 @@ def curve_band(
     return low, tuple(force + half for force, half in zip(best, halves, strict=True))
 
 
+def felt_averages(machine: Machine, name: str, *, one_arm: bool = False, attachment: str | None = None) -> Vector:
+    """`law_vector` of a lever or cable station, without the peaks that a whole felt law looks for."""
+    station = machine.stations[name]
+    mechanism, horns = mechanism_of(machine, station), machine.horns_of(station)
+    hands = 2 if mechanism.arm.paired and not one_arm else 1
+    extra_kg = attached(station, attachment).mass_kg
+    return law_vector(averaged_law(mechanism, station, horns, hands=hands, extra_kg=extra_kg, way=Way.RAISING))
+
+
 def law_vector(law: FeltLaw) -> Vector:
     """A felt law as one row of numbers, every horn with all its sides."""
     shares = ((share.sides * share.per_kg, share.sides * share.per_kg_m) for share in law.shares)
@@ -158,22 +166,36 @@ def law_vector(law: FeltLaw) -> Vector:
 def carried(
     machine: Machine, calibration: Calibration, station: Station, result: Callable[[Machine], Vector]
 ) -> tuple[list[Vector], tuple[Vector, ...]]:
-    """How each unknown that a station feels moves a result, and the covariance of just those unknowns.
+    """How each unknown that a station feels moves a result, and the covariance of just those unknowns."""
+    known = completed(machine, calibration)
+    felt = felt_names(machine, station)
+    places = [place for place, name in enumerate(known.names) if name in felt]
+    slopes = slopes_of(alone(machine, station), known, [known.names[place] for place in places], result)
+    return slopes, tuple(tuple(known.covariance[one][other] for other in places) for one in places)
+
+
+def alone(machine: Machine, station: Station) -> Machine:
+    """The machine with one station only, which is quicker to change."""
+    return replace(machine, stations={station.name: machine.stations[station.name]})
+
+
+def slopes_of(
+    machine: Machine, known: Calibration, names: Sequence[str], result: Callable[[Machine], Vector]
+) -> list[Vector]:
+    """How each of these unknowns moves a result.
 
     A slope is the secant over one standard deviation either way, so that a curved dependence counts as wide as it
     is where the unknown may lie.
     """
-    known = completed(machine, calibration)
-    felt = felt_names(machine, station)
-    places = [place for place, name in enumerate(known.names) if name in felt]
     values = dict(zip(known.names, known.values, strict=True))
     slopes: list[Vector] = []
-    for place in places:
-        name, step = known.names[place], math.sqrt(known.covariance[place][place]) or 1e-9
+    for name in names:
+        place = known.names.index(name)
+        step = math.sqrt(known.covariance[place][place]) or 1e-9
         above = result(with_values(machine, {**values, name: values[name] + step}))
         below = result(with_values(machine, {**values, name: values[name] - step}))
         slopes.append(tuple((high - low) / (2.0 * step) for high, low in zip(above, below, strict=True)))
-    return slopes, tuple(tuple(known.covariance[one][other] for other in places) for one in places)
+    return slopes
 
 
 def felt_names(machine: Machine, station: Station) -> frozenset[str]:

@@ -25,6 +25,7 @@ JUMP = 2.0
 """A friction gap so many times the middle one says that something binds at that angle (common practice)."""
 MOST_RESIDUAL = 0.03
 """A stop whose readings lie further off than this share points at the mechanism (common practice)."""
+LEAST_ANGLES = 3
 STOP_RAD = math.radians(2.0)
 CERTAIN_SD = 3.0
 """A remark needs a departure of so many standard deviations."""
@@ -128,12 +129,19 @@ def missing(used: Sequence[Reading]) -> Iterator[str]:
         yield "the empty arm was not read; its weight is only as sure as its description"
     if not any(reading.loads for reading in handles):
         yield "no reading with plates on; where the horns sit is only as sure as the tape measure"
-    for station in dict.fromkeys(reading.station for reading in handles):
-        here = [reading for reading in handles if reading.station == station]
-        if not {Creep.UP, Creep.DOWN} <= {reading.creep for reading in here}:
-            yield f"station {station} was not read both creeping up and down; its friction is a guess"
-        if len({round(reading.angle_rad, 3) for reading in here}) < 3:
-            yield f"station {station} was read at fewer than 3 angles; how it changes over the range is a guess"
+    by_station: dict[str, list[Reading]] = defaultdict(list)
+    for reading in handles:
+        by_station[reading.station].append(reading)
+    one_way = [
+        name for name, here in by_station.items() if not {Creep.UP, Creep.DOWN} <= {one.creep for one in here}
+    ]
+    if one_way:
+        yield f"not read creeping both up and down, so that friction is a guess: {', '.join(one_way)}"
+    few = [
+        name for name, here in by_station.items() if len({round(one.angle_rad, 3) for one in here}) < LEAST_ANGLES
+    ]
+    if few:
+        yield f"read at fewer than {LEAST_ANGLES} angles; the change over the range is a guess: {', '.join(few)}"
 
 
 def stops(bench: Bench, solution: Solution) -> dict[tuple[str, int], list[int]]:

@@ -27,6 +27,10 @@ USUAL_HINGE_N_M, USUAL_LOSS = 1.5, 0.04
 """Hinge friction [N m] and loss per wheel where the description says none; both within facts of the trade."""
 HINGE_SD, LOSS_SD = 1.0, 0.8
 """Standard deviations of the logarithms of hinge friction and of the loss per wheel."""
+SCALE_KG, SCALE_SHARE = 0.15, 0.01
+"""Scatter of one reading of a household hanging scale: a fixed part [kg], and a share of what it shows."""
+ANGLE_RAD = math.radians(0.3)
+"""Standard deviation of an arm angle read from a phone strapped to the arm. [rad]"""
 GAIN_SD = 0.005
 """Relative standard deviation of a household hanging scale."""
 PULL, PULL_SD = 0.0019, 0.0023
