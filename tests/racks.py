@@ -35,6 +35,10 @@ THICKNESS_MM = {
 }
 
 
+Angles = tuple[tuple[float, tuple[float, ...]], ...]
+"""Pull of a cable at several angles: empty, and per kilogram on one post of each horn. [N], [N/kg]"""
+
+
 @dataclass(frozen=True)
 class Gym:
     """A station with all that a ladder asks for."""
@@ -66,9 +70,10 @@ def gym_of(
     base_kg: float = 6.0,
     arm: Mapping[str, Any] | None = None,
     cable_rated_n: float | None = None,
-    peaks: tuple[tuple[float, tuple[float, ...]], ...] = (),
+    peaks: Angles = (),
+    moving: Angles = (),
 ) -> Gym:
-    """A station on one arm with these horns."""
+    """A station on one arm with these horns; peaks and moving are its cable's pull, at rest and in a raise."""
     drive = AcrossArm((1.0, 0.0)) if cable_rated_n is None else _cable(cable_rated_n)
     station = Station("row", "Row", drive, arm="main")
     main = Arm("main", (0.0, 0.5), 15.0, (0.5, 0.0), **(arm or {}))
@@ -77,9 +82,15 @@ def gym_of(
         HornShare(horn, 1 if main.paired else horn.sides, each, turn)
         for horn, each, turn in zip(horns, per_kg, per_kg_m, strict=False)
     )
-    base_n, per_kg_n = tuple(base for base, _ in peaks), tuple(per for _, per in peaks)
-    law = FeltLaw(station, base_kg, shares, 0.5, base_n, per_kg_n)
+    pulls = [
+        tuple(part) for angles in (peaks, moving) for part in (zip(*angles, strict=True) if angles else ((), ()))
+    ]
+    law = FeltLaw(station, base_kg, shares, 0.5, *pulls)
     return Gym(machine, law, counts if isinstance(counts, Inventory) else rack(counts))
+
+
+def _columns(angles: Angles) -> tuple[tuple[float, ...], tuple[tuple[float, ...], ...]]:
+    return tuple(base for base, _ in angles), tuple(per_kg for _, per_kg in angles)
 
 
 def _cable(rated_n: float) -> Cable:
@@ -121,6 +132,7 @@ def gyms(draw: st.DrawFn) -> Gym:
         arm=arm,
         cable_rated_n=draw(st.none() | st.floats(100, 400)),
         peaks=tuple(draw(st.lists(angles, min_size=1, max_size=4))),
+        moving=tuple(draw(st.lists(angles, max_size=3))),
     )
 
 

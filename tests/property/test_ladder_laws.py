@@ -83,9 +83,10 @@ def tension_fits(gym: Gym, loads: list[Fraction]) -> bool:
     drive = gym.law.station.drive
     if not isinstance(drive, Cable) or drive.rated_n is None:
         return True
+    bases, shares = gym.law.peak_base_n + gym.law.moving_base_n, gym.law.peak_per_kg_n + gym.law.moving_per_kg_n
     pulls = (
         base + sum(share * float(load) for share, load in zip(per_kg, loads, strict=True))
-        for base, per_kg in zip(gym.law.peak_base_n, gym.law.peak_per_kg_n, strict=True)
+        for base, per_kg in zip(bases, shares, strict=True)
     )
     return round(max(pulls) * 1000) <= round(drive.rated_n * 1000)
 
