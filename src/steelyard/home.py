@@ -59,12 +59,9 @@ def home_with(folder: Path, machine: Machine) -> Home:
 
     Raises: DamagedFile; OutOfRange if a station names an exercise that the exercise list lacks.
     """
-    known = _read_exercises(folder)
+    known = known_exercises(folder)
     inventory = read_inventory(read_text(folder / "plates.toml"), "plates.toml")
-    outlines = {
-        path.stem: read_outline(read_text(path), f"outlines/{path.name}", known)
-        for path in sorted((folder / "outlines").glob("*.toml"))
-    }
+    outlines = known_outlines(folder)
     if not outlines:
         raise DamagedFile(
             str(folder / "outlines"), "", "without any outline", "a folder with one .toml file a session"
@@ -161,8 +158,17 @@ def machine_examples() -> tuple[str, ...]:
     return tuple(example_names())
 
 
-def _read_exercises(folder: Path) -> dict[str, Exercise]:
-    """The shipped exercises, and those that the home folder adds."""
+def known_outlines(folder: Path) -> dict[str, Outline]:
+    """The outlines of a home folder, by name; none where there is no such folder. Raises: DamagedFile."""
+    known = known_exercises(folder)
+    return {
+        path.stem: read_outline(read_text(path), f"outlines/{path.name}", known)
+        for path in sorted((folder / "outlines").glob("*.toml"))
+    }
+
+
+def known_exercises(folder: Path) -> dict[str, Exercise]:
+    """The shipped exercises, and those that the home folder adds. Raises: DamagedFile."""
     path = folder / "exercises.toml"
     return exercises() | (read_exercises(read_text(path), "exercises.toml") if path.is_file() else {})
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
+from steelyard.cli.calibrate import run_calibrate
+from steelyard.cli.describing import run_take
 from steelyard.cli.draw import run_compare, run_curves, run_draw
 from steelyard.cli.joints import run_joints
 from steelyard.cli.limits import run_limits
@@ -57,4 +59,6 @@ ACTIONS: dict[str, Callable[[argparse.Namespace], None]] = {
     "joints": run_joints,
     "motion": run_motion,
     "recount": run_recount,
+    "calibrate": run_calibrate,
+    "take": run_take,
 }

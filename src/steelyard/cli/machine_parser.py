@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from steelyard.cli.calibrate import add_calibrate
+from steelyard.cli.describing import add_take
 from steelyard.cli.draw import add_draw
 from steelyard.cli.joints import add_joints
 from steelyard.cli.limits import add_limits
@@ -28,6 +30,8 @@ def add_machine(commands: Actions[argparse.ArgumentParser]) -> None:
     add_joints(actions)
     add_motion(actions)
     add_recount(actions)
+    add_calibrate(actions)
+    add_take(actions)
 
 
 def _add_show(actions: Actions[argparse.ArgumentParser]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from steelyard.errors import DamagedFile
+from steelyard.errors import DamagedFile, SteelyardError
 from steelyard.training.exercises import PATTERNS
 from steelyard.training.model import Exercise
 from steelyard.workshop.draft import Draft, form_of, group_applies
@@ -208,11 +208,13 @@ def part_note(section: str, table: Draft) -> str:
     return str(table.get("name", "")) if section == "machine" else str(table.get("mass", ""))
 
 
-def problem_of(refused: DamagedFile, draft: Draft) -> Problem:
+def problem_of(refused: SteelyardError, draft: Draft) -> Problem:
     """A refusal as the page tells it: beside the field it blames, or the part if the field is not shown.
 
     A refusal of another file than the machine's blames no field.
     """
+    if not isinstance(refused, DamagedFile):
+        return Problem("", f"{refused}.")
     key = refused.key
     if key.startswith("new."):
         head = key.split(".")[1]

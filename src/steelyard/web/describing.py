@@ -259,7 +259,7 @@ async def save(request: Request) -> Response:
     try:
         machine, text = described(asked.draft, steelyard.gym.exercises)
         kept = keep(steelyard, text, datetime.now().astimezone())
-    except DamagedFile as refused:
+    except SteelyardError as refused:
         return _form_page(request, asked, problem=problem_of(refused, asked.draft))
     assert machine == kept.home.gym.machine, "the machine that was checked is the one in use"
     former = f"?former={kept.former.name}" if kept.former else ""

@@ -12,17 +12,19 @@ from math import isclose
 from pathlib import Path
 
 from steelyard.errors import DamagedFile
-from steelyard.home import Home, fill_home, home_with, keep_machine
+from steelyard.home import Home, fill_home, home_with, keep_machine, read_text
 from steelyard.machine.felt import felt_law
 from steelyard.machine.file import read_machine
-from steelyard.machine.model import BodyWeight, Cable, Machine, Station
+from steelyard.machine.model import BodyWeight, Cable, Horn, Machine, Station
+from steelyard.machine.written import mass_text
 from steelyard.service import Steelyard
 from steelyard.tables import write_toml
 from steelyard.training.model import Exercise, Outline
-from steelyard.units import Unit, felt_kg, show_mass
+from steelyard.units import STANDARD_GRAVITY, Unit, show_mass
 from steelyard.workshop.draft import Draft, tables_of
 
 FILE = "machine.toml"
+NOT_STATED = "not stated"
 PLATE_KG = 20.0
 """What is hung on each post of a station's first horn to show what plates do. [kg]"""
 CAUTIONS = (
@@ -118,21 +120,18 @@ def _kg(mass_kg: float, places: int = 1) -> str:
     return show_mass(mass_kg, Unit.KG, places)
 
 
-def limits(machine: Machine) -> dict[str, float | None]:
-    """Every rated limit in kilograms, under its name; None where none is stated. [kg]"""
+def limits(machine: Machine) -> dict[str, str]:
+    """Every rated limit as the label says it, under its name; ``not stated`` where the file gives none."""
     found = {"lifter": machine.rated_user_kg}
     found |= {f"plates on arm {arm.name}": arm.rated_plates_kg for arm in machine.arms.values()}
     found |= {f"one post of horn {horn.name}": horn.rated_kg for horn in machine.horns.values()}
+    said = {name: NOT_STATED if limit_kg is None else mass_text(limit_kg) for name, limit_kg in found.items()}
     for station in machine.stations.values():
         if isinstance(station.drive, Cable):
             rated_n = station.drive.rated_n
-            found[f"cable of station {station.name}"] = None if rated_n is None else felt_kg(rated_n)
-    return found
-
-
-def limit_words(limit_kg: float | None) -> str:
-    """A limit as it is said."""
-    return "not stated" if limit_kg is None else f"{limit_kg:.4g} kg"
+            words = NOT_STATED if rated_n is None else mass_text(rated_n, scale=STANDARD_GRAVITY)
+            said[f"cable of station {station.name}"] = words
+    return said
 
 
 def differences(old: Machine, new: Machine) -> tuple[str, ...]:
@@ -144,22 +143,28 @@ def differences(old: Machine, new: Machine) -> tuple[str, ...]:
 
 
 def _limits_changed(old: Machine, new: Machine) -> Iterator[str]:
-    before, after = limits(old), limits(new)
-    for name, now_kg in after.items():
-        was_kg = before.get(name)
-        if limit_words(was_kg) != limit_words(now_kg):
-            yield f"limit, {name}: {limit_words(was_kg)} → {limit_words(now_kg)}"
+    before = limits(old)
+    for name, now in limits(new).items():
+        was = before.get(name)
+        if was is None and now != NOT_STATED:
+            yield f"limit, {name}, new: {now}"
+        elif was not in (None, now):
+            yield f"limit, {name}: {was} → {now}"
 
 
 def _horns_changed(old: Machine, new: Machine) -> Iterator[str]:
-    for name in old.horns.keys() - new.horns.keys():
-        yield f"horn {name} is gone"
+    yield from (f"horn {name} is gone" for name in old.horns if name not in new.horns)
     for name, horn in new.horns.items():
-        if name not in old.horns:
+        was = old.horns.get(name)
+        if was is None:
             yield f"horn {name} is new"
-        elif (horn.length_m, horn.collar_m) != (old.horns[name].length_m, old.horns[name].collar_m):
-            room, was = horn.length_m - horn.collar_m, old.horns[name].length_m - old.horns[name].collar_m
-            yield f"horn {name}, room for plates: {1000 * was:g} → {1000 * room:g} mm"
+        elif room_mm(was) != room_mm(horn):
+            yield f"horn {name}, room for plates: {room_mm(was):g} → {room_mm(horn):g} mm"
+
+
+def room_mm(horn: Horn) -> float:
+    """Room for plates on one post, to a tenth. [mm]"""
+    return round(1000 * (horn.length_m - horn.collar_m), 1)
 
 
 def _felts_changed(old: Machine, new: Machine) -> Iterator[str]:
@@ -212,10 +217,20 @@ def keep(steelyard: Steelyard, text: str, at: datetime) -> Kept:
 
     Raises: DamagedFile if another file of the home can't be read or this one can't be written; nothing is changed.
     """
-    home = home_with(steelyard.home.folder, read_machine(text, FILE))
-    former = keep_machine(home.folder, text, at)
+    machine = read_machine(text, FILE)
+    home = home_with(steelyard.home.folder, machine)
+    same = present_machine(home.folder) == machine  # a file that says the same, perhaps with remarks, stays
+    former = None if same else keep_machine(home.folder, text, at)
     steelyard.use(home)
     return Kept(former, home)
+
+
+def present_machine(folder: Path) -> Machine | None:
+    """The machine of a home folder; None if there is none, or none that can be read."""
+    try:
+        return read_machine(read_text(folder / FILE), FILE)
+    except DamagedFile:
+        return None
 
 
 def take(folder: Path, text: str, at: datetime) -> Kept:
