@@ -12,7 +12,7 @@ from starlette.staticfiles import StaticFiles
 
 from steelyard.errors import SteelyardError
 from steelyard.service import Steelyard
-from steelyard.web import actions, describing, joints, machine_pages, pages, plates_page
+from steelyard.web import actions, calibrating, describing, joints, machine_pages, pages, plates_page
 from steelyard.web.answers import answer_error, answer_fault
 from steelyard.web.guard import Guard
 from steelyard.web.render import environment
@@ -58,6 +58,11 @@ def routes() -> list[Route | Mount]:
         Route("/machine/describe/drawing", describing.drawing, methods=["POST"]),
         Route("/machine/describe/save", describing.save, methods=["POST"]),
         Route("/machine/describe/saved", describing.saved),
+        Route("/machine/calibrate", calibrating.calibrate),
+        Route("/machine/calibrate/reading", calibrating.read, methods=["POST"]),
+        Route("/machine/calibrate/check", calibrating.check, methods=["POST"]),
+        Route("/machine/calibrate/undo", calibrating.undo, methods=["POST"]),
+        Route("/machine/calibrate/keep", calibrating.believe, methods=["POST"]),
         Route("/machine/{station}", machine_pages.station),
         Route("/machine/{station}/joints", joints.joints),
         Route("/plates", plates_page.plates),

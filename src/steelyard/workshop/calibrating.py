@@ -84,13 +84,13 @@ def take(
     return steelyard.record(read, event_id)
 
 
-def forget(steelyard: Steelyard, named: str) -> LoggedReading:
+def forget(steelyard: Steelyard, named: str, *, event_id: str | None = None) -> LoggedReading:
     """Undo a reading, named by its id or the beginning of it. Raises: UnknownName."""
     readings = logged_readings(steelyard)
     found = [logged for logged in readings if named and logged.id.startswith(named.lower())]
     if len(found) != 1:
         raise UnknownName("reading", named, [logged.id[:8] for logged in readings])
-    steelyard.delete(found[0].id)
+    steelyard.delete(found[0].id, event_id=event_id)
     return found[0]
 
 
