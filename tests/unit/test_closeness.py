@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 
 from gyms import NOW, boathouse, known_at, lifter, outline_of
 from racks import gym_of, plate_of, post
+from steelyard.__main__ import serve_page
+from steelyard.cli.commands import run
 from steelyard.cli.text import session_lines
+from steelyard.home import make_home
 from steelyard.machine.model import Machine
 from steelyard.plates.closeness import Closeness, Kind, closeness, nearest_limit, user_closeness
 from steelyard.plates.model import Loading
@@ -149,3 +153,48 @@ def test_the_terminal_says_it_too() -> None:
     printed = "\n".join(session_lines(session, boathouse(), Unit.KG, "Ida"))
     assert session.closest in printed
     assert "\n          tip horn at " in printed
+
+
+# ---- on the terminal ----
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> str:
+    make_home(tmp_path / "gym")
+    return str(tmp_path / "gym")
+
+
+def test_limits_lists_what_is_used_and_rated(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["--home", folder, "machine", "limits", "row", "--plates", "tip=20 kg,10 kg"]
+    assert run(words, serve_page=serve_page) == 0
+    assert capsys.readouterr().out == (
+        "row: Lever row\n"
+        "  room on horn tip: 64 mm of 220 mm, 29 %\n"
+        "  mass on one post of horn tip: 30 kg of 90 kg, 33 %\n"
+        "  plates on arm main: 60 kg of 180 kg, 33 %\n"
+    )
+
+
+def test_limits_refuses_plates_that_break_one(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+    plates = "tip=20 kg,20 kg,45 lb old,15 kg,10 kg,10 kg"
+    words = ["--home", folder, "machine", "limits", "row", "--plates", plates]
+    assert run(words, serve_page=serve_page) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "mass on one post of horn tip would be 95.003 kg; it must not exceed 90 kg" in err
+
+
+def test_limits_of_all_stations_skip_the_horns_of_others(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["--home", folder, "machine", "limits", "--plates", "tip=20 kg"]
+    assert run(words, serve_page=serve_page) == 0
+    out = capsys.readouterr().out
+    assert "  mass on one post of horn pin: 0 kg of 50 kg, 0 %" in out
+    assert "  cable tension in motion: " in out
+
+
+def test_limits_of_a_lifter_begin_with_the_user_s(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+    for words in (["lifter", "add", "ida", "--name", "Ida", "--months", "9"], ["lifter", "weigh", "ida", "75 kg"]):
+        run(["--home", folder, *words], serve_page=serve_page)
+    capsys.readouterr()
+    run(["--home", folder, "machine", "limits", "inverted-row", "--lifter", "ida"], serve_page=serve_page)
+    assert capsys.readouterr().out.startswith("  user mass: 75 kg of 150 kg, 50 %\ninverted-row: ")

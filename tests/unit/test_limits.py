@@ -57,8 +57,8 @@ def test_the_ladder_ends_where_the_cable_in_motion_does() -> None:
 
 
 def test_a_brisk_raise_pulls_as_much_more_as_minimum_jerk_says() -> None:
-    # A far wheel keeps the cable upright, so the tension is (g r cos + r² a) / (s cos) for a kilogram at r, with the
-    # cable at s. Minimum jerk (Flash and Hogan 1985, equation from memory): angle 10 t³ - 15 t⁴ + 6 t⁵.
+    # A far wheel keeps the cable upright, so the tension is (g r cos + r² a) / (s cos) for a kilogram at r,
+    # the cable at s. Minimum jerk (Flash and Hogan 1985, equation from memory): angle 10 t³ - 15 t⁴ + 6 t⁵.
     cable = Cable((1.0, 0.0), Wheel((1.0, 1000.0), 0.05, -1), -pi / 2, rated_n=1000.0)
     law = light_arm(cable)
     swing = radians(35.0)

@@ -76,14 +76,20 @@ def purchase_words(bought: Purchase) -> str:
 
 
 def finer_words(bought: Purchase) -> str:
-    """How many steps a purchase closes: of those over 5 % where there are any, else of those over 2.5 %."""
+    """How many steps a purchase closes: of those over 5 % where there are any, else of those over 2.5 %.
+
+    Where it closes less than half it still divides them, and the typical step tells by how much.
+    """
     coarse = sum(len(each.before.steps.coarse) for each in bought.effects if each.before.steps)
     percent = COARSE_PERCENT if coarse else FINE_PERCENT
     of = coarse or sum(len(each.before.steps.wide) for each in bought.effects if each.before.steps)
     closed = [each.closed_coarse if coarse else each.closed_wide for each in bought.effects]
+    if 2 * sum(closed) < of:
+        before, after = bought.typical_percent
+        return f"makes the typical step {after:.1f} % instead of {before:.1f} %"
     stations = sum(1 for each in closed if each)
-    where = f", at {stations} {'station' if stations == 1 else 'stations'}" if stations else ""
-    return f"closes {sum(closed)} of {of} {'step' if of == 1 else 'steps'} over {percent:g} %{where}"
+    where = f"at {stations} {'station' if stations == 1 else 'stations'}"
+    return f"closes {sum(closed)} of {of} {'step' if of == 1 else 'steps'} over {percent:g} %, {where}"
 
 
 def further_words(bought: Purchase, unit: Unit) -> str:

@@ -32,7 +32,7 @@ from steelyard.units import Unit
 
 OFFERS = 3
 """How many purchases are named for each question."""
-LITTLE = 0.5
+LEFT = 0.25
 """A pair that leaves more than this share of the excess leaves enough to look at two pairs (a choice)."""
 COMBINED = 5
 """How many of the best single pairs are tried two by two (a choice: all of them would take a minute)."""
@@ -116,6 +116,12 @@ class Purchase:
         return _mean(effect.finer_percent for effect in self.effects)
 
     @property
+    def typical_percent(self) -> tuple[float, float]:
+        """The typical step before and after, over the stations that have steps. [%]"""
+        known = [(each.before.steps, each.steps) for each in self.effects if each.before.steps and each.steps]
+        return _mean(old.typical_percent for old, _ in known), _mean(new.typical_percent for _, new in known)
+
+    @property
     def further_share(self) -> float:
         """What the tops gain, over all stations."""
         return _mean(effect.further_share for effect in self.effects)
@@ -177,13 +183,13 @@ def what_to_buy(
 
     singles = list(map(bought, usual_plates(inventory, units)))
     finer = ranked(singles, lambda one: one.finer_percent)
-    if finer and finer[0].finer_percent < (1 - LITTLE) * Advice(now).excess_percent:
+    if finer and finer[0].finer_percent < (1 - LEFT) * Advice(now).excess_percent:
         best = [one.plates[0] for one in finer[:COMBINED]]
         pairs = [bought(*plates) for plates in combinations_with_replacement(best, 2)]
         finer = ranked([*finer, *pairs], lambda one: one.finer_percent)
     worth = [one for one in singles if one.furthest.further_share >= WORTH_BUYING]
     further = ranked(worth, lambda one: one.further_share)[:OFFERS]
-    return Advice(now, finer[:OFFERS], further, tuple(limit_then(machine, inventory, one) for one in further))
+    return Advice(now, named(finer), further, tuple(limit_then(machine, inventory, one) for one in further))
 
 
 def ranked(purchases: Iterable[Purchase], score: Callable[[Purchase], float]) -> tuple[Purchase, ...]:
@@ -191,6 +197,14 @@ def ranked(purchases: Iterable[Purchase], score: Callable[[Purchase], float]) ->
     rounded = [(round(score(each) / SCORES_TO), each) for each in purchases]
     rounded.sort(key=lambda one: (-one[0], len(one[1].plates), one[1].mass))
     return tuple(each for gain, each in rounded if gain > 0)
+
+
+def named(finer: Sequence[Purchase]) -> tuple[Purchase, ...]:
+    """The purchases to name: the best, and among them the best single pair for those who buy no more."""
+    single = next((each for each in finer if len(each.plates) == 1), None)
+    if single is None or single in finer[:OFFERS]:
+        return tuple(finer[:OFFERS])
+    return (*finer[: OFFERS - 1], single)
 
 
 def standings(machine: Machine, uses: Sequence[Use], inventory: Inventory) -> tuple[Standing, ...]:
