@@ -16,6 +16,7 @@ from steelyard.machine.floating import AFLOAT_N, floating, resting_spans, shorte
 from steelyard.machine.inertia import Disc, disc_loads
 from steelyard.machine.model import Cable, FeltLaw, Machine, Station
 from steelyard.machine.motion import (
+    PATH_SHARES,
     Stroke,
     lowering_stroke,
     moving_peaks,
@@ -219,10 +220,12 @@ def test_moving_peaks_hold_for_every_stack(machine: Machine, data: st.DataObject
     }
     base, per_kg = moving_peaks(mechanism_of(machine, station), machine.horns_of(station), 0.0, time_s)
     masses = [disc_loads(fitting)[name][0] for name in machine.horns]
-    told = max(b + math.fsum(map(float.__mul__, row, masses)) for b, row in zip(base, per_kg, strict=True))
     lift = loaded_lift(machine, station, fitting, one_arm=True)
-    met = stroke_figures(lift, raise_stroke(lift.mechanism, time_s)).peak_n
-    assert met <= told * 1.002 + 1e-9
+    stroke = raise_stroke(lift.mechanism, time_s)
+    told = [b + math.fsum(map(float.__mul__, row, masses)) for b, row in zip(base, per_kg, strict=True)]
+    for most, met in zip(told, course_of(lift, stroke, PATH_SHARES).force_n, strict=True):
+        assert met <= most + 1e-9 * max(1.0, abs(most))
+    assert stroke_figures(lift, stroke).peak_n <= max(told) * 1.002 + 1e-9
 
 
 @given(machines())

@@ -11,7 +11,7 @@ import pytest
 from gyms import boathouse
 from steelyard.errors import LimitExceeded, OutOfRange, UnknownName
 from steelyard.machine.felt import felt_law
-from steelyard.machine.floating import floating, resting_spans, steady_tempo
+from steelyard.machine.floating import floating, resting_spans, shortest_time, slacknesses, steady_tempo
 from steelyard.machine.inertia import Disc
 from steelyard.machine.model import AcrossArm, Arm, Attachment, Cable, Counterweight, Horn, Machine, Station, Wheel
 from steelyard.machine.motion import (
@@ -177,13 +177,14 @@ def test_a_fast_raise_floats_near_its_end_and_a_fast_lowering_at_its_start() -> 
 
 
 def test_the_shortest_time_is_the_closed_form_rounded_up() -> None:
-    # Level enough that gravity hardly changes: 2.5 D a(s)/T² = 5 g cos, where a is largest.
-    short = replace(PRESS, from_rad=-0.01, to_rad=0.01)
-    lift = lift_with(station=short)
-    found = floating(lift, raise_stroke(lift.mechanism, 0.02))
+    # So near the level gravity hardly changes: 2.5 D a(s)/T² = 5 g, where a is largest.
+    lift = lift_with(station=replace(PRESS, from_rad=-0.001, to_rad=0.001))
+    stroke = raise_stroke(lift.mechanism, 0.002)
+    exact = math.sqrt(2.5 * 0.002 * 10.0 / math.sqrt(3.0) / (5.0 * G))
+    assert shortest_time(stroke, next(slacknesses(lift, stroke))) == pytest.approx(exact, rel=1e-5)
+    found = floating(lift, stroke)
     assert found is not None and found.least_time_s is not None
-    exact = math.sqrt(2.5 * 0.02 * 10.0 / math.sqrt(3.0) / (5.0 * G))
-    assert 0.0 <= found.least_time_s - exact < 0.1
+    assert found.least_time_s == 0.1
 
 
 def test_a_cable_goes_slack_where_a_handle_would_leave_the_hand() -> None:
@@ -218,7 +219,8 @@ def test_an_overbalanced_arm_floats_at_any_tempo() -> None:
 
 def test_part_of_the_range_floats_at_rest_and_its_edge_is_found() -> None:
     # P = 0 and Q = 2 kg m: gravity's torque is -g Q sin of the angle, below zero above the level only.
-    (span,) = resting_spans(lift_with(TILTED), Way.RAISING)
+    lift = lift_with(TILTED, replace(PRESS, from_rad=-0.1))
+    (span,) = resting_spans(lift, Way.RAISING)
     assert (span.from_rad, span.to_rad) == pytest.approx((0.0, 0.3), abs=1e-6)
     assert span.least_n == pytest.approx(-2.0 * G * math.sin(0.3), rel=1e-9)
     assert span.least_rad == pytest.approx(0.3, abs=1e-6)
