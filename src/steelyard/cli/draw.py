@@ -157,7 +157,9 @@ def check_picture(args: argparse.Namespace) -> None:
 
 def write_picture(args: argparse.Namespace, svg: str) -> None:
     """Keep a picture in the file asked for. Raises: OutOfRange if it can't be written."""
+    from steelyard.drawing.svg import alone  # noqa: PLC0415
+
     try:
-        args.to.write_text(svg + "\n", encoding="utf-8")
+        args.to.write_text(alone(svg), encoding="utf-8")
     except OSError as problem:
         raise OutOfRange("--to", f"{args.to} ({problem.strerror})", "a file that can be written") from problem

@@ -144,7 +144,7 @@ def _traces(chart: Chart, curve: ForceCurve, unit: Unit) -> list[str]:
 def _grid(chart: Chart, unit: Unit, *, figures: bool = True) -> list[str]:
     """Level lines at round loads with their figures, the base line, and a break where it is not at 0."""
     left, _, right, bottom = chart.box
-    amounts = [load for load in graduation(*chart.loads) if chart.y(load) < bottom - 1]
+    amounts = [load for load in graduation(*chart.loads) if chart.y(load) < bottom - 6]
     parts = [
         tag("path", d=f"M{number(left)} {number(chart.y(load))}H{number(right)}", **line("soft", 1.0))
         for load in amounts
@@ -168,7 +168,7 @@ def _travels(chart: Chart, unit: Unit) -> list[str]:
     amounts = graduation(0.0, chart.along)
     parts = [tag("path", d=f"M{number(chart.x(way))} {number(bottom)}v4", **line("ink", 1.2)) for way in amounts]
     parts += [write(f"{way:g}", chart.x(way), bottom + 16, 11, "quiet", anchor="middle") for way in amounts]
-    return [*parts, _under(chart, f"{_word(unit)} of handle travel")]
+    return [*parts, _under(chart, f"{'inches' if unit is Unit.LB else 'cm'} of handle travel")]
 
 
 def _under(chart: Chart, text: str) -> str:

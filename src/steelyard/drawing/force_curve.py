@@ -129,7 +129,11 @@ def told_hardest(curve: ForceCurve, unit: Unit) -> str:
         return f"even all the way ({show_mass(curve.felt_kg, unit)})"
     place = curve.hardest_at
     words = (
-        "at the start" if place <= 0.1 else "at the end" if place >= 0.9 else f"{100 * place:.0f} % of the way up"
+        "at the start"
+        if place <= 0.1
+        else "at the end"
+        if place >= 0.9
+        else f"after {100 * place:.0f} % of the way"
     )
     return f"hardest {words} ({show_mass(curve.peak_kg, unit)})"
 

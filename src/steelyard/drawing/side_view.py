@@ -86,7 +86,10 @@ def _moving(station: Station, pose: Pose) -> list[Shape]:
     hand = hand_at(station, pose, pose.angle_rad)
     turn = (station.to_rad - station.from_rad) / STEPS_OF_WAY
     way = tuple(hand_at(station, pose, station.from_rad + turn * step) for step in range(STEPS_OF_WAY + 1))
-    shapes: list[Shape] = [Outline(way, line("accent", 1.2), "hand way", closed=False)]
+    shapes: list[Shape] = [
+        Outline(way, line("paper", 3.4), closed=False),
+        Outline(way, line("accent", 1.3), "hand way", closed=False),
+    ]
     if isinstance(station.drive, Cable):
         shapes += cable_shapes(cable_way(pose.machine, station, pose.angle_rad), station.drive, "accent")
     knobs = [Mark(start, GHOST_KNOB, "hand at the start"), Mark(end, GHOST_KNOB, "hand at the end")]
@@ -116,8 +119,8 @@ def pull_direction(station: Station, pose: Pose) -> Point:
 def arrow(at_m: Point, direction: Point) -> Mark:
     """An arrow from a place, as long on every sheet."""
     turn = -math.degrees(math.atan2(direction[1], direction[0]))
-    shaft = tag("path", d="M7 0H27", **line("accent", 2.4))
-    head = tag("path", d="M37 0L26 -5V5Z", **fill("accent"))
+    shaft = tag("path", d="M7 0H27", **line("paper", 4.6)) + tag("path", d="M7 0H27", **line("accent", 2.4))
+    head = tag("path", d="M37 0L26 -5V5Z", **edged("accent", "paper", 1.0))
     sign = tag("g", shaft, head, transform=f"rotate({number(turn)})")
     return Mark(at_m, sign, "arrow", 5.0, (34.0 * direction[0], -34.0 * direction[1]))
 
@@ -305,7 +308,7 @@ def _floor(sheet: Sheet) -> list[str]:
 
 def _scale_bar(sheet: Sheet, unit: Unit) -> list[str]:
     """A bar of a round length, under the floor."""
-    fits = [bar for bar in BARS[unit] if 24.0 <= bar[0] * sheet.scale <= 0.45 * sheet.width]
+    fits = [bar for bar in BARS[unit] if 24.0 <= bar[0] * sheet.scale <= 0.4 * sheet.width]
     length_m, text = (fits or BARS[unit])[0]
     width, y = length_m * sheet.scale, sheet.floor + 24
     d = f"M14 {number(y - 4)}v8m0 -4h{number(width)}m0 -4v8"
@@ -313,5 +316,5 @@ def _scale_bar(sheet: Sheet, unit: Unit) -> list[str]:
     return [
         tag("path", d=d, data_part="scale", **line("ink", 1.4)),
         write(text, after, y + 4.5, 12, "ink"),
-        write("to scale, forward to the right", sheet.width - 8, y + 4.5, 11, "quiet", anchor="end"),
+        write("to scale, forward →", sheet.width - 8, y + 4.5, 11, "quiet", anchor="end"),
     ]

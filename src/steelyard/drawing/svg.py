@@ -101,3 +101,13 @@ def picture(kind: str, size: tuple[float, float], title: str, told: str, *inside
         role="img",
         font_family="DejaVu Sans Condensed, Liberation Sans Narrow, sans-serif",
     )
+
+
+def alone(svg: str) -> str:
+    """A drawing as a file of its own: on paper, since what shows it may be dark.
+
+    >>> alone(picture("beam", (4, 2), "A", "B")).count("<rect")
+    1
+    """
+    sheet = tag("rect", width="100%", height="100%", **fill("paper"))
+    return svg.replace("</desc>", f"</desc>{sheet}", 1) + "\n"

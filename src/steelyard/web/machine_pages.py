@@ -154,7 +154,9 @@ def _curve_and_loads(
         "banded": curve.band_kg is not None,
         "told": told_curve(curve, unit),
         "ladder": _shown(0, loads.station, loads, unit),
-        "beam": Markup(draw_beam(Beam(loads.felt_kg, unit, now_kg=rung.felt_kg), title="Every load")),
+        "beam": Markup(
+            draw_beam(Beam(loads.felt_kg, unit, next_kg=rung.felt_kg), title="Every load, and the one shown")
+        ),
         "increments": increments(loads.law, loads.ladder, steelyard.gym.inventory, unit),
     }
 
