@@ -10,7 +10,9 @@ import math
 from dataclasses import dataclass, replace
 from random import Random
 
+from steelyard.machine.calibration import felt_band
 from steelyard.machine.felt import felt_law, loaded_moment
+from steelyard.machine.fit import Fit, fit_readings
 from steelyard.machine.model import (
     AcrossArm,
     Arm,
@@ -176,6 +178,12 @@ class Stop:
     loads: dict[str, tuple[float, float]]
 
 
+def two_stops(case: Case, creep: Creep) -> list[Stop]:
+    """As little as one can read: empty and with 20 kg, in the middle of the range."""
+    middle = mechanism_of(case.described, case.described.stations[case.station]).angles(3)[1]
+    return [Stop(middle, creep, {}), Stop(middle, creep, {"tip": (20.0, 20.0 * 0.02)})]
+
+
 def protocol(case: Case, angles: int = 5, repeats: int = 3) -> list[Stop]:
     """Empty and with 20 kg on each post of the first horn, at so many angles, up and down, so many times."""
     station = case.described.stations[case.station]
@@ -227,3 +235,45 @@ def true_felt_kg(case: Case, station: str, loads: dict[str, tuple[float, float]]
         if share.horn.name in loads
     )
     return law.base_kg + sum(shares)
+
+
+LOADS_KG = (0.0, 20.0, 40.0, 60.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What calibration made of one data set, by station and for each of `LOADS_KG`.
+
+    Whether the interval holds the truth; how far its middle is off, and its half width, as shares of the truth.
+    """
+
+    held: dict[str, list[bool]]
+    off: dict[str, list[float]]
+    half: dict[str, list[float]]
+    fit: Fit
+
+
+def judged(case: Case, readings: list[Reading], world: World) -> Outcome:
+    """Fit, and hold every felt load against the truth."""
+    fit = fit_readings(case.described, readings, tape_m=world.tape_m)
+    outcome = Outcome({}, {}, {}, fit)
+    for name, station in case.described.stations.items():
+        band = felt_band(case.described, fit.calibration, station)
+        for load_kg in LOADS_KG:
+            loads = {"tip": (load_kg, load_kg * 0.02)}
+            low, felt, high = band.interval(loads)
+            truth = true_felt_kg(case, name, loads)
+            outcome.held.setdefault(name, []).append(low <= truth <= high)
+            outcome.off.setdefault(name, []).append(abs(felt / truth - 1.0))
+            outcome.half.setdefault(name, []).append((high - low) / 2.0 / abs(truth))
+    return outcome
+
+
+SLIPS = {"lb for kg": 1.0 / 0.45359237, "kg for lb": 0.45359237, "30 % up": 1.3, "30 % down": 0.7}
+
+
+def with_slip(readings: list[Reading], row: int, slip: str) -> list[Reading]:
+    """The readings with one of them typed or read wrongly."""
+    wrong = list(readings)
+    wrong[row] = replace(wrong[row], scale_kg=wrong[row].scale_kg * SLIPS[slip])
+    return wrong

@@ -7,7 +7,8 @@ with where the cable runs, is asked of the mechanism again. numpy is imported on
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -75,6 +76,7 @@ class Bench:
 
     checks: rows of the checks of the scale. hung_kg, hung: what hung on it, and the place of that plate's error.
     gain, pull: places of the scale's gain, and of the way a handle is pulled.
+    guessed: by unknown, one standard deviation where it is friction that no pair of readings up and down tells.
     """
 
     machine: Machine
@@ -89,6 +91,7 @@ class Bench:
     hung: Array
     gain: int
     pull: int
+    guessed: Array
 
 
 def bench_of(machine: Machine, readings: Sequence[Reading], tape_m: float) -> Bench:
@@ -113,7 +116,20 @@ def bench_of(machine: Machine, readings: Sequence[Reading], tape_m: float) -> Be
         hung=np.array([place[plates_name(readings[k])] for k in checks], dtype=int),
         gain=place[GAIN_NAME],
         pull=place[PULL_NAME],
+        guessed=np.array([one.sd if one.name in guesses(machine, read) else 0.0 for one in found]),
     )
+
+
+def guesses(machine: Machine, read: Iterable[tuple[str, Creep]]) -> set[str]:
+    """Names of the frictions that no station read tells: each tells its own if it was read both up and down."""
+    creeps: dict[str, set[Creep]] = defaultdict(set)
+    for station, creep in read:
+        creeps[station].add(creep)
+    told: set[str] = set()
+    for station, ways in creeps.items():
+        if {Creep.UP, Creep.DOWN} <= ways:
+            told |= felt_names(machine, machine.stations[station])
+    return {one.name for one in unknowns(machine) if one.name.endswith(("hinge_log", "loss_log"))} - told
 
 
 def with_loads(bench: Bench, row: int, loads: Mapping[str, tuple[float, float]]) -> Bench:
@@ -257,6 +273,8 @@ def scatter(bench: Bench, x: Array) -> tuple[Array, Array, Array]:
     held = np.array([one.creep is Creep.HELD and not one.is_check for one in bench.readings])
     if held.any():
         # At rest friction acts with any share of its size, either way: uniform over the gap between up and down.
-        gap = expected(bench, x, creep=Creep.UP) - expected(bench, x, creep=Creep.DOWN)
+        # Where its size is a guess, its mean counts, which lies about half a standard deviation up.
+        rough = x + bench.guessed / 2.0
+        gap = expected(bench, rough, creep=Creep.UP) - expected(bench, rough, creep=Creep.DOWN)
         added = np.hypot(added, np.where(held, gap / math.sqrt(12.0), 0.0))
     return np.full(len(shown), SCALE_KG), SCALE_SHARE * np.abs(shown), np.abs(added)
