@@ -20,6 +20,7 @@ from steelyard.training.model import PreparedSession
 from steelyard.training.nearness import near_words
 from steelyard.training.prepare import prepare
 from steelyard.units import Unit
+from steelyard.web.shown import blocks
 
 TWENTY, FIVE = plate_of("20 kg"), plate_of("5 kg")
 HOUSE = {"20 kg": 4, "5 kg": 2}
@@ -153,6 +154,13 @@ def test_the_terminal_says_it_too() -> None:
     printed = "\n".join(session_lines(session, boathouse(), Unit.KG, "Ida"))
     assert session.closest in printed
     assert "\n          tip horn at " in printed
+
+
+def test_the_page_of_the_prepared_session_has_it_at_the_set() -> None:
+    session = rows_of(215.0)
+    (block,) = blocks(boathouse(), session, 70.0, Unit.KG)
+    assert [line.near for line in block.lines] == [near_words(one) for one in session.sets]
+    assert any(line.near for line in block.lines)
 
 
 # ---- on the terminal ----

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from steelyard.machine.model import FeltLaw, Machine
-from steelyard.plates.limits import Rig, rig_of
+from steelyard.plates.grain import kilograms
+from steelyard.plates.limits import CableLimit, Rig, pull, rig_of
 from steelyard.plates.model import Inventory
 from steelyard.plates.search import Ints, Search, Stage, State, beginning, followers, search_of
-from steelyard.plates.stackings import reading_of
+from steelyard.plates.stackings import Reading, reading_of
 
 
 def felt_loads(machine: Machine, laws: Sequence[FeltLaw], inventory: Inventory) -> list[tuple[float, ...]]:
@@ -23,10 +24,24 @@ def felt_loads(machine: Machine, laws: Sequence[FeltLaw], inventory: Inventory) 
         rig = rig_of(machine, law)
         if rig not in known:
             known[rig] = tuple(carried(search_of(rig, inventory)))
-        reading = reading_of(law, rig)
+        reading = unburdened(reading_of(law, rig), known[rig])
         grams = {grams for each in known[rig] if (grams := reading.grams(each)) is not None}
         found.append(tuple(each / 1000 for each in sorted(grams)))
     return found
+
+
+def unburdened(reading: Reading, found: Sequence[Ints]) -> Reading:
+    """The same reading without the cables that bear the fullest of every post at once: they refuse nothing."""
+    fullest = [max((each[post] for each in found), default=0) for post in range(reading.posts)]
+    cables = (cable for cable in reading.cables if not bears_even(cable, fullest))
+    return replace(reading, cables=tuple(cables))
+
+
+def bears_even(cable: CableLimit, masses: Sequence[int]) -> bool:
+    """Whether a cable bears up to these masses on the posts, however much less hangs on any of them. [grains]"""
+    base_n, per_kg = cable.roof
+    raising = [max(0.0, share) for share in per_kg]
+    return base_n + pull(raising, list(map(kilograms, masses))) < (cable.rated_mn - 1) / 1000
 
 
 def carried(search: Search) -> Iterable[Ints]:
