@@ -161,6 +161,10 @@ def test_a_load_that_friction_holds_must_be_pushed_down() -> None:
     assert "push it down" in told_friction(replace(RISING, lowered_kg=-1.0))
 
 
+def test_friction_too_small_for_a_figure_is_not_called_none() -> None:
+    assert told_friction(replace(RISING, lowered_kg=39.9)).startswith("friction is hardly felt")
+
+
 def test_a_peak_in_between_is_placed_by_its_share() -> None:
     bowed = replace(RISING, raising_kg=(35.0, 48.0, 39.0))
     assert told_hardest(bowed, Unit.LB) == "hardest after 50 % of the way (105.8 lb)"

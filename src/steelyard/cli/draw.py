@@ -75,7 +75,7 @@ def run_curves(args: argparse.Namespace) -> None:
     """Write the curve of one station, or of all of them on common scales."""
     from steelyard.drawing.curves import draw_curves  # noqa: PLC0415
     from steelyard.drawing.force_curve import curve_of, told_curve  # noqa: PLC0415
-    from steelyard.workshop.pictures import allowed, curves_near  # noqa: PLC0415
+    from steelyard.workshop.pictures import allowed, band_of, curves_near, rung_near  # noqa: PLC0415
 
     check_picture(args)
     if args.plates and (args.station is None or args.felt is not None):
@@ -83,9 +83,12 @@ def run_curves(args: argparse.Namespace) -> None:
     steelyard = open_steelyard(home_folder(args))
     machine, unit = steelyard.gym.machine, _unit(args, steelyard)
     views = _views(steelyard, args, args.station)
-    if args.plates:
-        loading = allowed(steelyard.gym, views[0], loading_of(args.plates))
-        curves = [curve_of(machine, views[0].law, loading, one_arm=args.one_arm)]
+    if args.station:
+        (loads,) = views
+        names = loading_of(args.plates)
+        loading = allowed(steelyard.gym, loads, names) if names else rung_near(loads, _felt_kg(args, unit)).loading
+        band = band_of(steelyard, loads, loading, one_arm=args.one_arm)
+        curves = [curve_of(machine, loads.law, loading, one_arm=args.one_arm, band_n=band)]
     else:
         curves = list(curves_near(machine, views, _felt_kg(args, unit), one_arm=args.one_arm))
     title = f"Resistance at {curves[0].title}" if args.station else f"Resistance of {machine.name}"

@@ -148,7 +148,10 @@ def told_friction(curve: ForceCurve) -> str:
         return "no friction is known of, so the hands lower what they raise"
     if curve.lowered_kg <= 0.0:
         return "friction alone holds it up, so the hands must push it down"
-    return f"the hands lower {100 * curve.lowered_kg / curve.felt_kg:.0f} % of what they raise"
+    percent = round(100 * curve.lowered_kg / curve.felt_kg)
+    if percent >= 100:
+        return "friction is hardly felt, the hands lower nearly all that they raise"
+    return f"the hands lower {percent} % of what they raise"
 
 
 def told_curve(curve: ForceCurve, unit: Unit) -> str:

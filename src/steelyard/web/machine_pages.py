@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -15,16 +14,14 @@ from steelyard.drawing.force_curve import curve_of, told_comparison, told_curve
 from steelyard.drawing.side_view import draw_side_view
 from steelyard.machine.model import Station
 from steelyard.plates.loading import largest_gap
-from steelyard.plates.model import Loading, Rung
+from steelyard.plates.model import Rung
 from steelyard.service import Steelyard, needs_body_mass
 from steelyard.training.gym import StationLoads
 from steelyard.units import Unit, in_unit, parse_mass
 from steelyard.web.machine_words import increments, plates_of
 from steelyard.web.render import page
 from steelyard.web.shown import names_of
-from steelyard.workshop.pictures import USUAL_FELT_KG, compared, rung_near, station_named
-
-Band = tuple[Sequence[float], Sequence[float]]
+from steelyard.workshop.pictures import USUAL_FELT_KG, band_of, compared, rung_near, station_named
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +143,7 @@ def _curve_and_loads(
     if loads is None or rung is None:
         return {"loads": None}
     curve = curve_of(
-        steelyard.gym.machine, loads.law, rung.loading, band_n=_band(steelyard, loads.station, rung.loading)
+        steelyard.gym.machine, loads.law, rung.loading, band_n=band_of(steelyard, loads, rung.loading)
     )
     return {
         "loads": loads,
@@ -159,11 +156,6 @@ def _curve_and_loads(
         ),
         "increments": increments(loads.law, loads.ladder, steelyard.gym.inventory, unit),
     }
-
-
-def _band(steelyard: Steelyard, station: Station, loading: Loading) -> Band | None:
-    """Where the raising force lies with 95 % probability at the curve's angles; None without a calibration. [N]"""
-    return None
 
 
 def _beside(

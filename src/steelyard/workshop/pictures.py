@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from steelyard.drawing.force_curve import ForceCurve, curve_of, matched
+from steelyard.drawing.force_curve import ForceCurve, curve_angles, curve_of, matched, post_loads
 from steelyard.errors import UnknownName
+from steelyard.machine.calibration import curve_band
 from steelyard.machine.model import Machine, Station
 from steelyard.plates.loading import check_loading, nearest
 from steelyard.plates.model import Inventory, Loading, Rung
+from steelyard.service import Steelyard
 from steelyard.training.gym import Gym, StationLoads
+from steelyard.workshop.calibrating import calibration_of, described
 
 USUAL_FELT_KG = 40.0
 """The felt load that pictures show unless another is asked for: most stations can be given it. [kg]"""
@@ -38,6 +41,21 @@ def curves_near(
     return tuple(
         curve_of(machine, loads.law, rung_near(loads, felt_kg).loading, one_arm=one_arm) for loads in views
     )
+
+
+def band_of(
+    steelyard: Steelyard, loads: StationLoads, loading: Loading, *, one_arm: bool = False
+) -> tuple[Sequence[float], Sequence[float]] | None:
+    """Where the raising force lies with 95 % probability at the angles of the curve, low and high. [N]
+
+    None for a machine taken as described, and for stations without an arm.
+    """
+    calibration, station = calibration_of(steelyard), loads.station
+    if calibration is None or station.arm is None:
+        return None
+    machine = described(steelyard).machine
+    angles = curve_angles(machine, station)
+    return curve_band(machine, calibration, station, angles, post_loads(loading), one_arm=one_arm)
 
 
 def allowed(gym: Gym, loads: StationLoads, names: dict[str, tuple[str, ...]]) -> Loading:
