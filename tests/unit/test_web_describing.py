@@ -232,12 +232,7 @@ WRONG = [
     ("horn.tip.at_mm.1", "", "horn.tip.at_mm", "It is [900, '']; it must be two numbers from -5000 to 5000."),
     ("station.row.kind", "", "station.row.kind", "Empty; it must be one of lever, cable, body, free."),
     ("station.row.arm", "", "station.row.arm", "Empty; it must be one of main."),
-    (
-        f"{PULLEY}.dead_end.wheel_turn",
-        "clockwise",
-        f"{PULLEY}.dead_end.wheel_turn",
-        "the other turn, or the wheel",
-    ),
+    ("station.row.range_deg.0", "40", "station.row.range_deg", "is it the wrong way round?"),
     (
         f"{PULLEY}.more_wheels_mm",
         "1 2",
