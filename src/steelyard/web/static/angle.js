@@ -1,33 +1,64 @@
 // The angle of the arm from this phone: laid flat on the arm, its top edge towards the arm's end. Zeroed first where a
 // spirit level says level. Without this script, or over plain http, the angle is typed.
 
-const MEAN_MS = 700; // a mean over so long takes off the jitter of a hand's creep; sensors give some 60 values a second
+// A mean over these samples takes off the jitter of a hand's creep. A browser need not tell an angle that stays the
+// same, so the latest one is sampled by a clock.
+const SAMPLE_MS = 50;
+const SAMPLES = 14;
 const SILENT_MS = 2500;
+const KEPT = "steelyard.level";
 
 const place = document.querySelector("[data-angle]");
 const part = (name) => place.querySelector(`[data-angle-${name}]`);
 const say = (words) => { part("words").textContent = words; };
 
-let heard = []; // [when in ms, tilt in degrees]
-let level = null;
+let tilt = null; // the latest, in degrees
+let sampled = [];
+let level = remembered(); // zeroed once for all readings, though each one loads the page again
 
-const mean = () => heard.reduce((sum, [, tilt]) => sum + tilt, 0) / heard.length;
+const mean = () => sampled.reduce((sum, each) => sum + each, 0) / sampled.length;
 const shown = (degrees) => (Math.round(degrees * 10) / 10 + 0).toFixed(1); // + 0: never "-0.0"
+
+function remembered() {
+  try {
+    return JSON.parse(sessionStorage.getItem(KEPT));
+  } catch {
+    return null; // no permission to store: zeroed anew for each reading
+  }
+}
+
+function remember() {
+  try {
+    sessionStorage.setItem(KEPT, JSON.stringify(level));
+  } catch {
+    // as above
+  }
+}
 
 function hear(event) {
   if (event.beta === null) return;
-  heard.push([event.timeStamp, event.beta]);
-  heard = heard.filter(([when]) => event.timeStamp - when <= MEAN_MS);
-  part("zero").hidden = false;
-  if (level === null) {
+  if (tilt === null) {
     say("Lay the phone where a spirit level says level, its top edge pointing forward. Then zero it.");
-    return;
+    part("zero").hidden = false;
+    setInterval(sample, SAMPLE_MS);
+    if (level !== null) ready();
   }
-  part("live").textContent = `${shown(mean() - level)}°`;
+  tilt = event.beta;
+  if (!sampled.length) sample();
+}
+
+function sample() {
+  sampled = [...sampled, tilt].slice(-SAMPLES);
+  if (level !== null) part("live").textContent = `${shown(mean() - level)}°`;
 }
 
 function zero() {
   level = mean();
+  remember();
+  ready();
+}
+
+function ready() {
   part("take").hidden = false;
   part("live").hidden = false;
   say("Now lay it flat on the arm, its top edge towards the arm's end, and take the angle as you read the scale.");
@@ -35,9 +66,9 @@ function zero() {
 
 function take() {
   const field = document.getElementById("angle");
-  field.value = `${shown(mean() - level)} deg`;
-  field.dispatchEvent(new Event("input", { bubbles: true }));
-  say(`${field.value} is in the form.`);
+  field.value = shown(mean() - level);
+  document.querySelector("[name=by]").value = "deg";
+  say(`${field.value} degrees are in the form.`);
 }
 
 async function begin() {
@@ -50,7 +81,7 @@ async function begin() {
     return;
   }
   addEventListener("deviceorientation", hear);
-  setTimeout(() => heard.length || say("This device tells no angle. Type it in."), SILENT_MS);
+  setTimeout(() => tilt !== null || say("This device tells no angle. Type it in."), SILENT_MS);
 }
 
 if (place) {
