@@ -14,7 +14,7 @@ from steelyard.machine.file import read_machine
 from steelyard.machine.joint_cables import (
     LOW_WHEEL_M,
     Standing,
-    arm_angle,
+    arm_angles,
     cable_curl,
     standing_at,
     tensions_n,
@@ -139,7 +139,7 @@ def test_one_arm_bears_the_whole_cable() -> None:
 def test_the_arms_angle_is_found_back_from_the_travel(share: float) -> None:
     mechanism = mechanism_of(MACHINE, PULLEY)
     angle = mechanism.from_rad + share * (mechanism.to_rad - mechanism.from_rad)
-    assert arm_angle(mechanism, handle_travel(mechanism, angle)) == pytest.approx(angle, abs=1e-12)
+    assert arm_angles(mechanism, [handle_travel(mechanism, angle)]) == pytest.approx([angle], abs=1e-12)
 
 
 def test_halving_finds_where_a_rising_measure_reaches_a_value() -> None:
