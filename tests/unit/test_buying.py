@@ -25,10 +25,11 @@ from steelyard.plates.buying import Advice, Effect, Purchase, Use, purchase, sta
 from steelyard.plates.denominations import likely_thickness_mm, usual_plates
 from steelyard.plates.example import example_text as rack_text
 from steelyard.plates.file import read_inventory
-from steelyard.plates.loading import Gap
+from steelyard.plates.loading import Gap, ladder
 from steelyard.plates.model import Inventory, Plate
+from steelyard.plates.reach import felt_loads
 from steelyard.plates.shifting import Shift, shift
-from steelyard.plates.steps import steps_within, working_range
+from steelyard.plates.steps import closed, steps_within, working_range
 from steelyard.units import Unit, parse_mass
 from steelyard.web.app import make_app
 from steelyard.workshop.buying import shopping, uses_of
@@ -80,6 +81,22 @@ def test_a_step_that_reaches_into_the_range_counts_in_full_for_the_part_it_reach
     steps = steps_within((50.0, 100.0, 101.0), (80.0, 101.0))
     assert steps.largest == Gap(50.0, 100.0)
     assert steps.typical_percent == pytest.approx((log(100 / 80) * 100 + log(1.01) * 1) / log(101 / 80))
+
+
+def test_parts_of_just_the_limit_close_a_step() -> None:
+    wide = Gap(100.0, 105.0)
+    assert closed((100.0, 102.5, 105.0), [wide], 2.5) == (wide,)
+    assert closed((100.0, 102.6, 105.0), [wide], 2.5) == ()
+
+
+def test_a_cable_that_bears_all_only_with_the_plates_behind_is_asked_for_each_load() -> None:
+    # 20 kg in front ask 250 N of 240; 10 kg behind take 50 N off.
+    horns = [post(sides=1), post("back", sides=1)]
+    gym = gym_of(
+        horns, {"20 kg": 1, "10 kg": 1}, per_kg=(0.8, -0.1), cable_rated_n=240.0, peaks=((50.0, (10.0, -5.0)),)
+    )
+    (found,) = felt_loads(gym.machine, [gym.law], gym.inventory)
+    assert list(found) == [rung.felt_kg for rung in ladder(*gym)]
 
 
 def test_the_working_range_lies_round_the_loads_used_and_inside_the_ladder() -> None:
