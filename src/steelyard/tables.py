@@ -7,10 +7,10 @@ must never be a silent default.
 
 from __future__ import annotations
 
-import math
 import tomllib
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
+from sys import float_info
 from typing import Any
 
 from steelyard.errors import DamagedFile, OutOfRange
@@ -50,9 +50,7 @@ class Table:
         if value is None and key not in self._data and default is not None:
             return default
         accepted = f"a number from {least:g} to {most:g}"
-        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-            raise self.wrong(key, accepted)
-        if not least <= value <= most:
+        if not _lies_within(value, least, min(most, float_info.max)):
             raise self.wrong(key, accepted)
         return float(value)
 
@@ -213,7 +211,7 @@ def read_toml(text: str, source: str) -> Table:
     """
     try:
         return Table(tomllib.loads(text), source)
-    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+    except (ValueError, RecursionError) as problem:  # the parser's own, and a number of thousands of digits
         raise DamagedFile(source, "the file", f"not TOML ({problem})", "TOML, one key = value a line") from None
 
 
@@ -237,5 +235,8 @@ def shown(value: object) -> str:
     """A value for a message: as the file writes it, cut to a line's room."""
     if isinstance(value, bool):
         return str(value).lower()
-    text = f"'{value}'" if isinstance(value, str) else str(value)
+    try:
+        text = f"'{value}'" if isinstance(value, str) else str(value)
+    except ValueError:  # Python writes no number of more than 4300 digits
+        text = "a number of thousands of digits"
     return " ".join(text[:60].split()) + ("…" if len(text) > 60 else "")

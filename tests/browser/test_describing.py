@@ -60,7 +60,7 @@ def test_a_moved_horn_changes_drawing_and_felt_load_and_is_saved(described: Page
     assert shown_with_plates(page) < felt_kg - 3
     page.get_by_role("button", name="Save and use this machine").click()
     page.get_by_role("heading", name="Saved").wait_for()
-    assert "row with 20 kg on each tip post" in page.content()
+    assert "row: with 20 kg on each tip post" in page.content()
     assert read_home(gym.folder).gym.machine.horns["tip"].at_m == (0.7, 0.04)
     assert len(list(gym.folder.glob("machine-*.toml"))) == 1
 
@@ -180,7 +180,7 @@ def test_without_script_a_button_draws_again_and_another_saves(plain: Page, gym:
     by_name(plain, "horn.tip.at_mm.0").fill("700")
     plain.get_by_role("button", name="Draw again").click()
     assert plain.locator(".amiss").count() == 0
-    assert "row with 20 kg on each tip post" in plain.locator("[data-felt]").inner_text()
+    assert "row: with 20 kg on each tip post" in plain.locator("[data-felt]").inner_text()
     plain.get_by_role("button", name="Save and use this machine").click()
     assert read_home(gym.folder).gym.machine.horns["tip"].at_m[0] == 0.7
 

@@ -345,13 +345,13 @@ def test_the_same_machine_differs_in_nothing() -> None:
 
 def test_a_moved_horn_changes_loaded_stations_only() -> None:
     told = differences(boathouse().machine, changed_machine("horn.tip", at_mm=["850", "40"]))
-    assert told[0].startswith("row with 20 kg on each tip post ")
+    assert told[0].startswith("row: with 20 kg on each tip post ")
     assert all("empty" not in line for line in told)
 
 
 def test_a_heavier_arm_changes_what_the_hands_feel_empty() -> None:
     told = differences(boathouse().machine, changed_machine("arm.main", mass="18 kg"))
-    assert re.match(r"row empty \d\.\d → \d\.\d kg, with 20 kg on each tip post", told[0])
+    assert re.match(r"row: empty \d\.\d → \d\.\d kg, with 20 kg on each tip post", told[0])
 
 
 @pytest.mark.parametrize(
@@ -365,7 +365,7 @@ def test_a_heavier_arm_changes_what_the_hands_feel_empty() -> None:
         (
             "station.handle",
             {"horn": ""},
-            "handle empty 2.0 kg, with 20 kg on pin 22.0 kg → empty 2.0 kg; takes no plates",
+            "handle: empty 2.0 kg, with 20 kg on pin 22.0 kg → empty 2.0 kg; takes no plates",
         ),
     ],
 )
@@ -531,3 +531,24 @@ def test_take_says_what_is_wrong_with_a_file(
     assert "theirs.toml: arm.Side is named 'Side'" in said.err
     assert said.out == ""
     assert [each.name for each in folder.glob("machine*")] == ["machine.toml"]
+
+
+HUGE = "f" * 6000
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("collar_mm = 40", f"collar_mm = {'9' * 5000}", "the file is not TOML"),
+        ("collar_mm = 40", f"collar_mm = 0x{HUGE}", "horn.tip.collar_mm is a number of thousands of digits"),
+        ("[520, 10]", f"[520, 0x{HUGE}]", "arm.main.balance_mm is a number of thousands of digits"),
+        ("sides = 2", f"sides = 0x{HUGE}", "horn.tip.sides is a number of thousands of digits"),
+        ('mass = "16 kg"', f'mass = "{"9" * 5000} kg"', "arm.main.mass is '9999"),
+        ("collar_mm = 40", "collar_mm = inf", "horn.tip.collar_mm is inf"),
+    ],
+)
+def test_numbers_beyond_all_measure_are_refused_in_one_line(old: str, new: str, told: str) -> None:
+    with pytest.raises(DamagedFile) as met:
+        checked(example_text("boathouse").replace(old, new), "theirs.toml", exercises())
+    assert told in str(met.value)
+    assert len(str(met.value)) < 250

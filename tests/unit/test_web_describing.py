@@ -221,7 +221,7 @@ def test_the_drawing_follows_the_form(client: TestClient) -> None:
 def test_the_drawing_says_what_changes_against_the_machine_in_use(client: TestClient) -> None:
     told = post(client, "/machine/describe/drawing", opened(client), **{"arm.main.mass": "20 kg"}).json()
     assert "It comes to the same" not in told["felt"]
-    assert re.search(r"<li>row empty \d+\.\d → \d+\.\d kg", told["felt"])
+    assert re.search(r"<li>row: empty \d+\.\d → \d+\.\d kg", told["felt"])
 
 
 PULLEY = "station.low-pulley.cable"
@@ -393,7 +393,7 @@ def test_saving_is_used_at_once_and_keeps_the_former_file(own: TestClient, steel
     (former,) = folder.glob("machine-*.toml")
     assert former.read_bytes() == before
     assert f"kept as {former.name}" in page.text
-    assert re.search(r"<li>row empty \d+\.\d → \d+\.\d kg", page.text)
+    assert re.search(r"<li>row: empty \d+\.\d → \d+\.\d kg", page.text)
     assert steelyard.gym.machine.arms["main"].mass_kg == 18.0
     assert read_home(folder).gym.machine == steelyard.home.gym.machine
     assert len(list(steelyard.state.sets())) == sets

@@ -16,6 +16,7 @@ LABEL = "Name and limits"
 GROUPS = {"arm": ("counterweight",), "station": ("cable", "joint"), "station.cable": ("dead_end",)}
 """Tables inside the tables of a section."""
 TITLES = OPTIONAL | {"station.cable": "The cable, from the arm to the hand"}
+LAST = ("exercises", "attachments", "setup_s")
 GROUP_WHEN = {"station.cable": "kind=cable", "station.joint": "kind=lever,cable"}
 
 
@@ -68,13 +69,17 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """The label, an arm, a horn or a station."""
+    """The label, an arm, a horn or a station.
+
+    last: what is asked after the groups, because it is not measured.
+    """
 
     place: str
     title: str
     note: str
     answers: list[Answer]
     groups: list[Group] = field(default_factory=list)
+    last: list[Answer] = field(default_factory=list)
     open: bool = False
     amiss: str = ""
 
@@ -101,13 +106,15 @@ class Form:
         return [self._part(f"{head}.{name}", head, table) for name, table in self.draft.get(head, {}).items()]
 
     def _part(self, place: str, section: str, table: Draft) -> Part:
+        answers = self._answers(place, section, table)
         blamed = self.problem is not None and f"{self.problem.key}.".startswith(f"{place}.")
         return Part(
             place=place,
             title=part_title(place, table),
             note=part_note(section, table),
-            answers=self._answers(place, section, table),
+            answers=[each for each in answers if each.field.key not in LAST],
             groups=self._groups(place, section, table),
+            last=[each for each in answers if each.field.key in LAST],
             open=blamed or self.opened == place or self.opened.startswith(f"{place}."),
             amiss=self._amiss(place),
         )

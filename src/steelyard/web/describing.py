@@ -213,7 +213,7 @@ def _look(steelyard: Steelyard, asked: Asked) -> tuple[Look | None, Problem | No
     try:
         machine, text = described(asked.draft, steelyard.gym.exercises)
         return _looked(steelyard, machine, text, asked.aside.get("show", "")), None
-    except DamagedFile as refused:
+    except SteelyardError as refused:
         return None, problem_of(refused, asked.draft)
 
 

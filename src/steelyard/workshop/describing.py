@@ -175,7 +175,7 @@ def _felts_changed(old: Machine, new: Machine) -> Iterator[str]:
         if was is None:
             yield f"station {felt.station.name} is new: {felt_words(felt)}"
         elif change := _change(was, felt):
-            yield f"{felt.station.name} {change}"
+            yield f"{felt.station.name}: {change}"
     yield from (f"station {name} is gone" for name in before)
 
 
