@@ -159,6 +159,11 @@ def test_a_scale_near_its_end_is_warned_of(gym: Shell, talk: Talk) -> None:
     assert "Not saved: what the scale showed is 21 kg; it must be above 0 and at most 20 kg" in out
 
 
+def test_a_reading_that_would_near_the_scales_end_is_warned_of_before_the_pull(talk: Talk) -> None:
+    assert "Mind before you pull" in talk("done", options=("--scale-range", "10 kg"))
+    assert "Mind before you pull" not in talk("done", options=("--scale-range", "100 kg"))
+
+
 def test_loads_may_be_read_in_pounds(gym: Shell, talk: Talk) -> None:
     out = talk("19", "done", "no", options=("--unit", "lb"))
     assert re.search(r"About 1[5-9] lb is expected on the scale", out)

@@ -187,6 +187,7 @@ def test_a_scale_near_its_end_is_warned_of(client: TestClient) -> None:
     page = client.post(f"{PAGE}/reading", data=form(range="50 kg")).text
     assert "41.2 kg is beyond 30.0 kg, 60 % of the scale's range" in text(page)
     assert 'name="range" value="50 kg"' in page
+    assert "Before you pull: " in text(client.get(f"{PAGE}?range=10+kg").text)
 
 
 def test_a_reading_is_undone_once(client: TestClient, use: Steelyard) -> None:

@@ -25,15 +25,16 @@ from steelyard.workshop.wording import (
 SHORT_ID = 8
 
 
-def turn_lines(turn: Turn, of: int, unit: Unit) -> Iterator[str]:
+def turn_lines(turn: Turn, of: int, unit: Unit, scale_range_kg: float | None) -> Iterator[str]:
     """The reading asked for, and what the scale should show."""
     yield f"{turn.number} of {of}: {sentence(turn.words)}"
-    stacks = turn.asked.stacks
-    plates = f"  {stacks_words(stacks)}, on every post alike. " if stacks else "  "
-    expected = (
-        f"About {show_mass(turn.expected_kg, unit, 0)} is expected on the scale. " if turn.expected_kg > 0 else ""
-    )
-    yield f"{plates}{expected}Type what the scale shows."
+    plates = f"{stacks_words(turn.asked.stacks)}. " if turn.asked.stacks else ""
+    expected_kg = max(0.0, turn.expected_kg)
+    expected = f"About {show_mass(expected_kg, unit, 0)} is expected on the scale. " if expected_kg else ""
+    yield f"  {plates}{expected}Type what the scale shows."
+    caution = scale_caution(expected_kg, scale_range_kg)
+    if caution:
+        yield f"  Mind before you pull: {caution}."
 
 
 def saved_words(steelyard: Steelyard, event: str, scale_range_kg: float | None) -> str:

@@ -99,7 +99,7 @@ class Walk:
         if turn is None:
             print(f"All readings at {self.station.title} are there. Type done, or go on with any further reading.")
             return
-        print("\n".join(turn_lines(turn, len(self._turns()), self.unit)))
+        print("\n".join(turn_lines(turn, len(self._turns()), self.unit, self.scale_range_kg)))
 
     def _answer(self, line: str) -> None:
         """A command, or a reading; what is wrong with it is said, and the conversation goes on."""

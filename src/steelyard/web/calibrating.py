@@ -123,6 +123,7 @@ async def _answer(
         loads=list(_loads(described(steelyard), station)),
         problem=problem,
         mind=scale_caution(saved.read.scale_kg, _range_kg(range_)) if saved else "",
+        beware=scale_caution(turn.expected_kg, _range_kg(range_)) if turn else "",
         saved=_shown(saved, wrong.get(saved.id, "")) if saved else None,
         readings=[_shown(logged, wrong.get(logged.id, "")) for logged in readings],
         report=report,

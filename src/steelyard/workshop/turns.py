@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from steelyard.errors import OutOfRange, SteelyardError, UnknownName
@@ -86,20 +87,27 @@ def expected_kg(machine: Machine, asked: Asked) -> float:
 
 def turns(steelyard: Steelyard, station: Station) -> tuple[Turn, ...]:
     """The protocol for one station: every reading in the order in which it is asked for."""
-    gym = described(steelyard)
+    gym, machine = described(steelyard), steelyard.gym.machine
     stacks = middle_stacks(gym, station)
-    there = [logged.read for logged in logged_readings(steelyard)]
-    found = []
-    for number, step in enumerate(steps(gym.machine, station.name, loads_of(stacks)), start=1):
-        asked = Asked(station.name, step.angle_rad, str(step.creep), stacks if step.loads else {})
-        done = next((read for read in there if fits(read, asked)), None)
-        if done is not None:
-            there.remove(done)
-        found.append(Turn(number, step.words, asked, done is not None, expected_kg(steelyard.gym.machine, asked)))
-    return tuple(found)
+    found = [
+        Turn(number, step.words, asked, False, expected_kg(machine, asked))
+        for number, step in enumerate(steps(gym.machine, station.name, loads_of(stacks)), start=1)
+        for asked in (Asked(station.name, step.angle_rad, str(step.creep), stacks if step.loads else {}),)
+    ]
+    done = {nearest_turn(logged.read, found) for logged in logged_readings(steelyard)}
+    return tuple(replace(turn, done=turn.number in done) for turn in found)
 
 
-def fits(read: ScaleRead, asked: Asked) -> bool:
-    """Whether a reading is the one asked for: same station and way, about the same angle, plates or none."""
-    here = (read.station, read.creep, bool(read.loads)) == (asked.station, asked.creep, bool(asked.stacks))
-    return here and abs(read.angle_rad - (asked.angle_rad or 0.0)) <= SAME_PLACE_RAD
+def nearest_turn(read: ScaleRead, asked: Sequence[Turn]) -> int | None:
+    """The number of the turn that a reading stands for; None if it is one of its own.
+
+    Same station and way, plates or none alike, and about the same angle: the nearest, where several are near.
+    """
+    apart = [
+        (abs(read.angle_rad - (turn.asked.angle_rad or 0.0)), turn.number)
+        for turn in asked
+        if (read.station, read.creep) == (turn.asked.station, turn.asked.creep)
+        and bool(read.loads) == bool(turn.asked.stacks)
+    ]
+    off_rad, number = min(apart, default=(math.inf, 0))
+    return number if off_rad <= SAME_PLACE_RAD else None
