@@ -174,3 +174,11 @@ def test_an_arm_that_turns_the_other_way_counts_its_own_way() -> None:
     machine = read_machine(example_text("counterbeam"), "counterbeam.toml")
     assert hand_path(machine, machine.stations["pulldown"], {}, one_arm=False).sense == -1
     assert hand_path(machine, machine.stations["press"], {}, one_arm=False).sense == 1
+
+
+def test_the_whole_arm_hangs_at_dempsters_centre_between_shoulder_and_hand() -> None:
+    assert PRESS.joint is not None
+    path = hand_path(MACHINE, PRESS, TWENTY, one_arm=False)
+    reach_m = path.hands_m[0][0] - PRESS.joint.at_m[0]
+    own_n_m = lever_press(MACHINE, PRESS, BODY, TWENTY).points[0].own_n_m
+    assert own_n_m == pytest.approx(0.050 * 80.0 * 9.80665 * 0.530 * reach_m)
