@@ -552,3 +552,17 @@ def test_numbers_beyond_all_measure_are_refused_in_one_line(old: str, new: str, 
         checked(example_text("boathouse").replace(old, new), "theirs.toml", exercises())
     assert told in str(met.value)
     assert len(str(met.value)) < 250
+
+
+def test_more_parts_than_any_machine_has_are_refused_at_once() -> None:
+    text = example_text("boathouse") + "".join(f'[station.s{n}]\ntitle = "x"\n' for n in range(9_990))
+    with pytest.raises(DamagedFile, match=r"theirs\.toml: station is \d+ tables; it must be at most 100 tables"):
+        checked(text, "theirs.toml", exercises())
+    with pytest.raises(OutOfRange, match="the number of tables horn is 101"):
+        draft_of_form((f"horn.h{n}.rated", "") for n in range(101))
+
+
+def test_no_part_is_added_to_a_hundred() -> None:
+    draft = draft_of_form((f"horn.h{n}.rated", "") for n in range(100))
+    with pytest.raises(DamagedFile, match="is number 101; it must be at most number 100"):
+        with_part(draft, "horn")

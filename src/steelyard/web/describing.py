@@ -13,6 +13,7 @@ from email.policy import HTTP
 from urllib.parse import parse_qsl
 
 from markupsafe import Markup
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
@@ -118,7 +119,7 @@ async def take(request: Request) -> HTMLResponse:
             raise DamagedFile(name, "", f"{len(data)} bytes long", f"at most {LARGEST_FILE} bytes")
         if "\N{REPLACEMENT CHARACTER}" in text:
             raise DamagedFile(name, "", "not text", "text in UTF-8; save it again with that encoding")
-        machine = checked(text, name, _steelyard(request).gym.exercises)
+        machine = checked(text, name, _steelyard(request).home.gym.exercises)
     except DamagedFile as refused:
         return _start_page(request, pasted=text, problem=str(refused))
     return _form_page(request, Asked(drafted(machine), {"origin": f"the file {name}"}))
@@ -189,7 +190,7 @@ def _form_page(
     answer = page(
         request,
         "describe.html",
-        form=Form(asked.draft, steelyard.gym.exercises, problem, opened),
+        form=Form(asked.draft, steelyard.home.gym.exercises, problem, opened),
         problem=problem,
         headings=HEADINGS,
         look=look or _last_good(steelyard, asked),
@@ -211,7 +212,7 @@ def _words() -> dict[str, object]:
 def _look(steelyard: Steelyard, asked: Asked) -> tuple[Look | None, Problem | None]:
     """What the draft looks like, or what is wrong with it."""
     try:
-        machine, text = described(asked.draft, steelyard.gym.exercises)
+        machine, text = described(asked.draft, steelyard.home.gym.exercises)
         return _looked(steelyard, machine, text, asked.aside.get("show", "")), None
     except SteelyardError as refused:
         return None, problem_of(refused, asked.draft)
@@ -220,7 +221,7 @@ def _look(steelyard: Steelyard, asked: Asked) -> tuple[Look | None, Problem | No
 def _last_good(steelyard: Steelyard, asked: Asked) -> Look | None:
     text = asked.aside.get("good", "")
     try:
-        machine = checked(text, FILE, steelyard.gym.exercises)
+        machine = checked(text, FILE, steelyard.home.gym.exercises)
         return _looked(steelyard, machine, text, asked.aside.get("show", ""))
     except SteelyardError:
         return None
@@ -244,7 +245,8 @@ def _looked(steelyard: Steelyard, machine: Machine, text: str, show: str) -> Loo
 
 async def drawing(request: Request) -> JSONResponse:
     """For the script: the drawing and the felt loads, or the one thing that is wrong."""
-    look, problem = _look(_steelyard(request), await _asked(request))
+    asked = await _asked(request)
+    look, problem = await run_in_threadpool(_look, _steelyard(request), asked)  # a set's tap must not wait for it
     if look is None:
         assert problem is not None, "a draft that can't be drawn"
         told = {"key": problem.key, "target": problem.target, "name": problem.name, "words": problem.words}
@@ -257,7 +259,7 @@ async def save(request: Request) -> Response:
     """Keep the machine and go on with it; the page comes back as it was if anything is wrong."""
     steelyard, asked = _steelyard(request), await _asked(request)
     try:
-        machine, text = described(asked.draft, steelyard.gym.exercises)
+        machine, text = described(asked.draft, steelyard.home.gym.exercises)
         kept = keep(steelyard, text, datetime.now().astimezone())
     except SteelyardError as refused:
         return _form_page(request, asked, problem=problem_of(refused, asked.draft))

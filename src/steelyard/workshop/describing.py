@@ -5,6 +5,7 @@ The text that is kept is the text that was checked; the former machine file stay
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -21,7 +22,8 @@ from steelyard.service import Steelyard
 from steelyard.tables import write_toml
 from steelyard.training.model import Exercise, Outline
 from steelyard.units import STANDARD_GRAVITY, Unit, show_mass
-from steelyard.workshop.draft import Draft, tables_of
+from steelyard.workshop.draft import MOST_PARTS, Draft, tables_of
+from steelyard.workshop.fields import NAMED
 
 FILE = "machine.toml"
 NOT_STATED = "not stated"
@@ -71,10 +73,11 @@ def described(draft: Draft, exercises: Mapping[str, Exercise]) -> tuple[Machine,
 
 
 def checked(text: str, source: str, exercises: Mapping[str, Exercise]) -> Machine:
-    """The machine of a file, if it is sound and its exercises are known here.
+    """The machine of a file, if it is sound, not larger than any machine is, and its exercises are known here.
 
     Raises: DamagedFile.
     """
+    check_size(text, source)
     machine = read_machine(text, source)
     for station in machine.stations.values():
         unknown = [name for name in station.exercises if name not in exercises]
@@ -82,6 +85,18 @@ def checked(text: str, source: str, exercises: Mapping[str, Exercise]) -> Machin
             accepted = "ids of the exercise list; untick it, or describe it in exercises.toml in the home folder"
             raise DamagedFile(source, f"station.{station.name}.exercises", f"'{unknown[0]}'", accepted)
     return machine
+
+
+def check_size(text: str, source: str) -> None:
+    """Refuse a file of thousands of tables before they are worked through. Raises: DamagedFile."""
+    try:
+        top = tomllib.loads(text)
+    except (ValueError, RecursionError):
+        return  # the reader says what is wrong
+    for head in NAMED:
+        part = top.get(head)
+        if isinstance(part, dict) and len(part) > MOST_PARTS:
+            raise DamagedFile(source, head, f"{len(part)} tables", f"at most {MOST_PARTS} tables")
 
 
 def station_felts(machine: Machine) -> tuple[StationFelt, ...]:

@@ -23,6 +23,8 @@ Draft = dict[str, Any]
 """Tables as in the file. A leaf is a text; for a pair a list of two, for exercises a list of ids."""
 
 NUMBER = re.compile(r"[+-]?(?:[0-9]{1,20}(?:[.,][0-9]{0,40})?|[.,][0-9]{1,40})(?:[eE][+-]?[0-9]{1,3})?")
+MOST_PARTS = 100
+"""More arms, horns or stations than any machine has; a page with more would not be worked through."""
 YES_NO = {"yes": True, "no": False}
 MODELS = {
     "arm.counterweight": ("counterbeam", "arm.beam.counterweight"),
@@ -80,7 +82,7 @@ def _typed(field: Field, value: Any) -> str | list[str]:
 def draft_of_form(pairs: Iterable[tuple[str, str]]) -> Draft:
     """The draft that a form's fields stand for; `form_of` is the way back.
 
-    Raises: OutOfRange for a field that the form does not have.
+    Raises: OutOfRange for a field that the form does not have, or for more parts than a machine can have.
     """
     draft: Draft = {}
     for name, text in pairs:
@@ -93,6 +95,9 @@ def draft_of_form(pairs: Iterable[tuple[str, str]]) -> Draft:
         for part in place:
             table = table.setdefault(part, {})
         _fill(table, field, rest[1:], text.replace("\r\n", "\n"))
+    for head in NAMED:
+        if len(draft.get(head, ())) > MOST_PARTS:
+            raise OutOfRange(f"the number of tables {head}", len(draft[head]), f"at most {MOST_PARTS}")
     return draft
 
 
@@ -213,6 +218,8 @@ def with_part(draft: Draft, place: str, *, name: str = "", like: str = "") -> tu
     made = deepcopy(draft)
     if place in NAMED:
         known = made.setdefault(place, {})
+        if len(known) >= MOST_PARTS:
+            raise DamagedFile("", f"new.{place}.name", f"number {len(known) + 1}", f"at most number {MOST_PARTS}")
         name = _free_name(place, name.strip(), known)
         known[name] = _copy(draft, place, like)
         return made, f"{place}.{name}"

@@ -60,6 +60,7 @@ function blame({ key, target, name, words }) {
   else place?.append(told);
   const input = document.getElementById(target);
   input?.setAttribute("aria-invalid", "true");
+  input?.setAttribute("aria-errormessage", told.id);
 }
 
 function clear() {
