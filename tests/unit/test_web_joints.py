@@ -133,3 +133,15 @@ def test_a_very_long_answer_is_cut() -> None:
 @pytest.mark.parametrize(("words", "told"), [("stature is", "Stature is"), ("", ""), ("Already", "Already")])
 def test_a_sentence_begins_with_a_capital(words: str, told: str) -> None:
     assert sentence(words) == told
+
+
+@pytest.mark.parametrize(
+    ("station", "words"),
+    [("curl", "Where it is hard for the elbow"), ("row", "What it asks of the lower back"), ("squat", None)],
+)
+def test_a_stations_page_leads_here_where_there_is_something_to_tell(
+    client: TestClient, station: str, words: str | None
+) -> None:
+    page = client.get(f"/machine/{station}").text
+    assert (f"/machine/{station}/joints" in page) == (words is not None)
+    assert words is None or words in page

@@ -21,6 +21,7 @@ from steelyard.units import Unit, in_unit, parse_mass
 from steelyard.web.machine_words import increments, plates_of
 from steelyard.web.render import page
 from steelyard.web.shown import names_of
+from steelyard.workshop.joints import part_of
 from steelyard.workshop.pictures import USUAL_FELT_KG, band_of, compared, rung_near, station_named
 
 
@@ -120,6 +121,7 @@ async def station(request: Request) -> Response:
         side=Markup(draw_side_view(known, station=shown, loading=loading, unit=unit)),
         plates=plates_of(known, shown, loading),
         exercises=names_of(steelyard.gym.exercises),
+        joint=part_of(steelyard.gym, shown),
         unit=unit,
         other_unit=_other(unit),
         felt=f"{in_unit(wanted_kg, unit):.1f}",
