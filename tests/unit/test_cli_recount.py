@@ -54,6 +54,7 @@ def test_after_one_both_are_shown(ida: Shell) -> None:
     )
     assert (carry["now_felt_kg"], carry["change_percent"]) == ("", "")
     assert "Boathouse lever gym, as calibrated on " in ida.good("machine", "recount", "ida")
+    assert "Boathouse lever gym\nas calibrated on " in ida.good("machine")
 
 
 def test_the_journal_keeps_what_was_believed_then(ida: Shell) -> None:
@@ -78,6 +79,7 @@ def test_a_changed_file_is_noted(ida: Shell) -> None:
     assert lines[0] == "Boathouse lever gym, as described in its file"
     assert lines[1].startswith("note: The calibration of ")
     assert "note: The calibration of " in ida.good("prepare")
+    assert "note: The calibration of " in ida.good("machine")
 
 
 def test_an_unknown_lifter_is_told(ida: Shell) -> None:

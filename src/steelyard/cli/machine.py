@@ -28,6 +28,10 @@ def _show(args: argparse.Namespace) -> None:
     views = steelyard.stations(args.lifter, one_arm=args.one_arm, only=args.station)
     machine = steelyard.gym.machine
     print(machine.name)
+    if steelyard.believed.used:
+        print(f"as calibrated on {steelyard.believed.used.at:%d %B %Y}")
+    if steelyard.believed.note:
+        print(f"note: {steelyard.believed.note}")
     for loads in views:
         print()
         print("\n".join(station_lines(loads, unit)))
