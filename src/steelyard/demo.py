@@ -2,16 +2,18 @@
 
 Two invented lifters share one machine. Each has a hidden strength that nothing but their reps reveals: the history
 is made by preparing every session with the real code and letting them do it, so what the demo shows is what the
-software would have said.
+software would have said. Before the first session somebody reads a scale at three stations; the machine that the
+scale pulls on is not quite the one in the file.
 """
 
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from math import exp, floor
+from itertools import product
+from math import degrees, exp, floor, radians
 from pathlib import Path
 from random import Random
 
@@ -29,18 +31,36 @@ from steelyard.journal.events import (
     make_event,
     new_id,
 )
-from steelyard.journal.fold import LifterState, LoggedSet, SessionState
+from steelyard.journal.fold import LifterState, LoggedSet, SessionState, fold
 from steelyard.journal.sqlite import SqliteJournal
+from steelyard.machine.curve import resistance_curve
+from steelyard.machine.fit import fit_readings
+from steelyard.machine.model import Cable, Machine
+from steelyard.machine.reading import Reading
+from steelyard.machine.statics import mechanism_of
 from steelyard.plates.model import plate_names
 from steelyard.strength.curve import reps_to_failure
 from steelyard.strength.fatigue import Fatigue
+from steelyard.training.believed import believed
+from steelyard.training.gym import Gym
 from steelyard.training.model import PreparedSet, Role
 from steelyard.training.prepare import prepare
 from steelyard.training.rules import SECONDS_PER_REP
+from steelyard.units import felt_kg
+from steelyard.workshop.fitting import what_was_found
+from steelyard.workshop.taking import Asked, loads_of, reading_from, reading_in
+from steelyard.workshop.typed import read_line
+
+Load = Mapping[str, tuple[str, ...]]
+"""Plate names by horn, innermost first."""
 
 DEMO_FOLDER = "steelyard-demo"
 WEEKS = 6
 SEED = 41
+READ_AT = {"row": 5, "high-pulley": 3, "low-pulley": 3}
+"""Where the scale is read, and at how many angles."""
+READ_WITH: tuple[Load, ...] = ({}, {"tip": ("20 kg",)})
+SCALE_NOISE_KG = 0.12
 TRAINING_HOURS = {0: 18, 2: 18, 4: 17}
 """Monday and Wednesday at six in the evening, Friday at five."""
 
@@ -90,8 +110,11 @@ def invented_history(home: Home, now: datetime) -> Iterator[Event]:
     """Six weeks of sessions, three a week for each lifter, that end the day before now."""
     random = Random(SEED)
     first_day = (now - timedelta(weeks=WEEKS)).replace(hour=0, minute=0, second=0, microsecond=0)
+    calibration = list(invented_calibration(home.gym, first_day + timedelta(hours=10), random))
+    yield from calibration
+    gym = believed(home.gym, fold(calibration).calibrations[home.gym.machine.name]).gym
     for lifter in invented_lifters():
-        teller = _Teller(home, lifter, random)
+        teller = _Teller(replace(home, gym=gym), lifter, random)
         yield from teller.introduction(first_day)
         names = sorted(home.outlines)
         turn = 0
@@ -102,6 +125,62 @@ def invented_history(home: Home, now: datetime) -> Iterator[Event]:
                 begins = morning.replace(hour=hour) + timedelta(minutes=105 if lifter.id == "marek" else 0)
                 yield from teller.session(names[turn % len(names)], begins, weeks=day / 7)
                 turn += 1
+
+
+def invented_calibration(gym: Gym, at: datetime, random: Random) -> Iterator[Event]:
+    """A morning with a hanging scale, reading by reading, and what it found."""
+    scale = _Scale(gym, random.gauss(1.0, 0.005), random)
+    readings: list[Reading] = []
+    for number, (station, angle_deg, creep, load) in enumerate(_places(gym.machine)):
+        line = scale.line(station, angle_deg, creep, load)
+        read = reading_from(read_line(line, gym), Asked(), gym, as_typed=line)
+        event = make_event(read, origin="demo", at=at + timedelta(seconds=20 * number), random=random)
+        readings.append(reading_in(event.id, read))
+        yield event
+    found = what_was_found(gym.machine, fit_readings(gym.machine, readings))
+    yield make_event(found, origin="demo", at=at + timedelta(minutes=30), random=random)
+
+
+def _places(machine: Machine) -> Iterator[tuple[str, float, str, Load]]:
+    """Station, arm angle in degrees, creep and load of each reading."""
+    for station, count in READ_AT.items():
+        angles = mechanism_of(machine, machine.stations[station]).angles(count)
+        for load, angle, creep in product(READ_WITH, angles, ("up", "down")):
+            yield station, round(degrees(angle), 1), creep, load
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """A scale with its gain and noise, hung on the machine that really stands in the invented boathouse."""
+
+    gym: Gym
+    gain: float
+    random: Random
+
+    def line(self, station: str, angle_deg: float, creep: str, load: Load) -> str:
+        """What somebody types who reads it."""
+        real = _as_built(self.gym.machine)
+        bare = replace(real.stations[station], attachments=())
+        curve = resistance_curve(real, bare, (radians(angle_deg),), loads_of(self.gym.loading(load)))
+        (force_n,) = curve.raising_n if creep == "up" else curve.lowering_n
+        shown_kg = felt_kg(force_n) * self.gain + self.random.gauss(0.0, SCALE_NOISE_KG)
+        plates = " ".join(f"{horn}={','.join(stack)}" for horn, stack in load.items()) or "empty"
+        return f"{station} {angle_deg:g} deg {creep} {plates} {shown_kg:.2f} kg"
+
+
+def _as_built(machine: Machine) -> Machine:
+    """The machine behind the invented readings: its arm is heavier and its wheels stiffer than the file says."""
+    arms = {
+        name: replace(arm, mass_kg=arm.mass_kg + 1.1, hinge_torque_n_m=arm.hinge_torque_n_m + 1.2)
+        for name, arm in machine.arms.items()
+    }
+    stations = {
+        name: replace(station, drive=replace(station.drive, efficiency=station.drive.efficiency - 0.012))
+        if isinstance(station.drive, Cable)
+        else station
+        for name, station in machine.stations.items()
+    }
+    return replace(machine, arms=arms, stations=stations)
 
 
 def invented_lifters() -> tuple[InventedLifter, ...]:

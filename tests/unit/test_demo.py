@@ -16,6 +16,7 @@ from steelyard.home import read_home
 from steelyard.journal.events import Event
 from steelyard.journal.fold import State, fold
 from steelyard.journal.sqlite import SqliteJournal
+from steelyard.training.believed import believed
 from steelyard.training.model import Role
 
 
@@ -121,3 +122,19 @@ def test_any_other_folder_is_refused_and_left_alone(tmp_path: Path, afresh: bool
     with pytest.raises(DamagedFile, match=r"thesis.txt is something else than a demo home"):
         ensure_demo(tmp_path / "thesis.txt", NOW, afresh=afresh)
     assert (tmp_path / "thesis.txt").read_text() == "mine"
+
+
+def test_a_scale_was_read_before_anybody_trained(state: State) -> None:
+    (made,) = state.calibrations[boathouse().machine.name]
+    readings = state.readings[boathouse().machine.name]
+    assert {logged.id for logged in readings} == {*made.made.readings, *made.made.suspects}
+    assert (
+        max(logged.at for logged in readings) < made.at < min(each.started_at for each in state.sessions.values())
+    )
+
+
+def test_the_sets_weigh_what_the_calibrated_machine_says(state: State) -> None:
+    known = believed(boathouse(), state.calibrations[boathouse().machine.name])
+    assert known.used is not None
+    changes = [known.change(logged.done) for logged in state.sets()]
+    assert [change for change in changes if change is not None and abs(change) > 1e-6] == []

@@ -105,8 +105,16 @@ def keep(steelyard: Steelyard, *, event_id: str | None = None) -> str:
     fit, machine = fit_of(steelyard), described(steelyard).machine
     if fit is None:
         raise OutOfRange("the number of readings", 0, "1 or more; take them with steelyard machine calibrate")
+    return steelyard.record(what_was_found(machine, fit), event_id)
+
+
+def what_was_found(machine: Machine, fit: Fit) -> MachineCalibrated:
+    """A fit as the journal keeps it.
+
+    machine: as described, from which the fit started.
+    """
     found = fit.calibration
-    made = MachineCalibrated(
+    return MachineCalibrated(
         machine=machine.name,
         described=fingerprint(machine),
         names=found.names,
@@ -116,7 +124,6 @@ def keep(steelyard: Steelyard, *, event_id: str | None = None) -> str:
         readings=tuple(reading.id for reading in fit.used),
         suspects=tuple(suspect.reading.id for suspect in fit.suspects),
     )
-    return steelyard.record(made, event_id)
 
 
 def symmetric(rows: Sequence[Sequence[float]]) -> tuple[tuple[float, ...], ...]:
