@@ -136,11 +136,16 @@ def _written_beside(path: Path, data: bytes, at: datetime) -> Path:
 
 
 def _write_through(path: Path, data: bytes, mode: str) -> None:
-    """Write, and return when it is on disk."""
-    with path.open(mode) as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
+    """Write, and return when it is on disk; a part of a file is not left behind."""
+    file = path.open(mode)
+    try:
+        with file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError:
+        path.unlink(missing_ok=True)
+        raise
 
 
 def _sync_folder(folder: Path) -> None:

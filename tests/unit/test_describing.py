@@ -467,6 +467,7 @@ def test_a_write_that_fails_leaves_the_file_as_it_was(folder: Path, monkeypatch:
     with pytest.raises(DamagedFile, match=r"not writable \(No space left on device\)"):
         keep_machine(folder, "something else", AT)
     assert (folder / "machine.toml").read_bytes() == before
+    assert [path.name for path in folder.glob("machine*")] == ["machine.toml"]
 
 
 def test_a_home_without_a_machine_file_gets_one(tmp_path: Path) -> None:
