@@ -57,9 +57,21 @@ class Box:
         across = self.left < other.left + other.width and other.left < self.left + self.width
         return across and self.top < other.top + other.height and other.top < self.top + self.height
 
-    def hides(self, spot: Spot) -> float:
-        """How deep a spot reaches into the box; 0 if they are clear of each other."""
-        return max(0.0, spot[2] - math.dist(self.near(spot[:2]), spot[:2]))
+    def hidden(self, spots: Sequence[Spot], cost: float, most: float) -> float:
+        """A cost, with what the box hides of the spots: more, the deeper they reach into it.
+
+        most: it is not reckoned further than to here.
+        """
+        left, top, right, foot = self.left, self.top, self.left + self.width, self.top + self.height
+        for x, y, radius in spots:
+            across = left - x if x < left else x - right if x > right else 0.0
+            if across < radius:
+                along = top - y if y < top else y - foot if y > foot else 0.0
+                if along < radius and (apart := math.hypot(across, along)) < radius:
+                    cost += 3.0 + 2.0 * (radius - apart)
+                    if cost >= most:
+                        break
+        return cost
 
 
 def draw_labels(labels: Sequence[Label], spots: Sequence[Spot], size: tuple[float, float]) -> list[str]:
@@ -85,7 +97,7 @@ def free_box(label: Label, placed: Sequence[Box], spots: Sequence[Spot], size: t
             break
         if any(box.meets(other) for other in placed):
             continue
-        cost = far + sum(3.0 + 2.0 * box.hides(spot) for spot in spots if box.hides(spot) > 0.0)
+        cost = box.hidden(spots, far, least)
         if cost < least:
             best, least = box, cost
     return best

@@ -165,7 +165,7 @@ def arc(turn: Turn, sheet: Sheet) -> str:
     return f"A{radius} {radius} 0 {large} {way} {written(sheet.at(turn.end_m))}"
 
 
-STEP = 5.0
+STEP = 7.0
 """Lines are kept clear of at places this far apart. [drawing units]"""
 
 
