@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import warnings
 from html import unescape
 
@@ -132,3 +133,27 @@ def test_one_horn_says_how_fine_its_steps_are() -> None:
 def test_a_single_load_has_no_steps() -> None:
     loads = boathouse().loads(boathouse().machine.stations["row"])
     assert len(increments(loads.law, loads.ladder[:1], boathouse().inventory, Unit.KG)) == 1
+
+
+def test_a_station_in_motion_says_what_a_tempo_asks(page: TestClient) -> None:
+    text = read(page, "/machine/row")
+    assert "Raising in 2 s: 40.0 kg felt on average" in text
+    assert "Warning" not in text
+
+
+def test_a_tempo_in_which_the_load_floats_is_warned_of_with_one_that_avoids_it(page: TestClient) -> None:
+    text = read(page, "/machine/row?tempo=1-0-0.4-0")
+    assert 'class="warning">Warning, raising: the load floats' in text
+    (steady,) = re.findall(r"Tempo (\S+) avoids it", text)
+    assert "Warning" not in read(page, f"/machine/row?tempo={steady}")
+
+
+def test_what_is_no_tempo_is_answered_with_a_way_back_to_the_machine(page: TestClient) -> None:
+    answer = page.get("/machine/row?tempo=fast")
+    assert answer.status_code == 422
+    assert "empo is 'fast'; it must be four figures" in unescape(answer.text)
+    assert 'href="/machine"' in answer.text
+
+
+def test_a_free_weight_has_no_motion_of_an_arm(page: TestClient) -> None:
+    assert "In motion" not in read(page, "/machine/handle")

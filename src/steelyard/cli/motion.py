@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from steelyard.cli.opening import home_folder, loading_of, open_steelyard, unit_of
+from steelyard.machine.tempo import USUAL_TEMPO
 
 if TYPE_CHECKING:
     from steelyard.units import Unit
@@ -24,9 +25,9 @@ def add_motion(actions: Actions[argparse.ArgumentParser]) -> None:
     )
     motion.add_argument(
         "--tempo",
-        default="2-0-2-0",
+        default=USUAL_TEMPO,
         metavar="L-B-R-T",
-        help="seconds lowering, at the bottom, raising, at the top; X raises as fast as possible (2-0-2-0)",
+        help="seconds lowering, at the bottom, raising, at the top; X raises as fast as possible (%(default)s)",
     )
     motion.add_argument("--attachment", metavar="NAME", help="what is clipped on, if not the first one")
     motion.add_argument("--lifter", metavar="ID", help="whose unit")

@@ -23,6 +23,10 @@ ACCEPTED = "four figures in seconds, lowering-bottom-raising-top, such as 2-0-2-
 FIGURE = re.compile(r"\d{1,3}(?:[.,]\d{1,3})?")
 
 
+USUAL_TEMPO = "2-0-2-0"
+"""The medium tempo of studies that compare several (J Hum Kinet 87, 2023): two seconds down, two up, no pause."""
+
+
 @dataclass(frozen=True, slots=True)
 class Tempo:
     """The times of one repetition, in the order in which the trade writes them. [s]

@@ -62,9 +62,11 @@ def answer_problem(request: Request, status: int, words: str) -> Response:
 
 
 def _way_back(request: Request) -> str:
-    """The page that a failed tap came from: the session or the lifter's page, else the first page."""
-    place = request.url.path.split("/")
-    return f"/{place[1]}/{place[2]}" if len(place) > 3 and place[1] in ("session", "lifter", "machine") else "/"
+    """The page that a failed tap or question came from, as far as it can be told, else the first page."""
+    _, room, *inside = request.url.path.split("/")
+    if len(inside) > 1 and room in ("session", "lifter", "machine"):
+        return f"/{room}/{inside[0]}"
+    return f"/{room}" if inside and room == "machine" else "/"
 
 
 def answer_saved(request: Request, event: str, page: str) -> Response:

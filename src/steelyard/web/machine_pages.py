@@ -13,15 +13,18 @@ from steelyard.drawing.curves import draw_comparison, draw_curves
 from steelyard.drawing.force_curve import curve_of, told_comparison, told_curve
 from steelyard.drawing.side_view import draw_side_view
 from steelyard.machine.model import Station
+from steelyard.machine.tempo import USUAL_TEMPO, parse_tempo
 from steelyard.plates.loading import largest_gap
-from steelyard.plates.model import Rung
+from steelyard.plates.model import Loading, Rung, plate_names
 from steelyard.service import Steelyard, needs_body_mass
-from steelyard.training.gym import StationLoads
+from steelyard.training.gym import Gym, StationLoads
 from steelyard.units import Unit, in_unit, parse_mass
 from steelyard.web.machine_words import increments, plates_of
 from steelyard.web.render import page
 from steelyard.web.shown import names_of
 from steelyard.workshop.joints import part_of
+from steelyard.workshop.motion import station_motion
+from steelyard.workshop.motion_words import CAUTION, remarks, stroke_lines, warnings
 from steelyard.workshop.pictures import USUAL_FELT_KG, band_of, compared, rung_near, station_named
 
 
@@ -122,6 +125,8 @@ async def station(request: Request) -> Response:
         plates=plates_of(known, shown, loading),
         exercises=names_of(steelyard.gym.exercises),
         joint=part_of(steelyard.gym, shown),
+        motion_caution=CAUTION,
+        motion=_in_motion(steelyard.gym, shown, loading, request.query_params.get("tempo", ""), unit),
         unit=unit,
         other_unit=_other(unit),
         felt=f"{in_unit(wanted_kg, unit):.1f}",
@@ -129,6 +134,36 @@ async def station(request: Request) -> Response:
         asked=request.query_params.get("beside", ""),
         **_curve_and_loads(steelyard, loads, rung, unit),
         beside=_beside(steelyard, loads, request.query_params.get("beside", ""), wanted_kg, unit),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class InMotion:
+    """A station moved at a tempo, in words."""
+
+    tempo: str
+    strokes: tuple[tuple[str, ...], ...]
+    remarks: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+
+def _in_motion(gym: Gym, shown: Station, loading: Loading, asked: str, unit: Unit) -> InMotion | None:
+    """What a loaded station comes to at the tempo asked for; None where no arm moves.
+
+    Raises: OutOfRange if it is no tempo; LimitExceeded if it takes the cable over its rating.
+    """
+    if shown.arm is None:
+        return None
+    tempo = parse_tempo(asked.strip() or USUAL_TEMPO)
+    moved = station_motion(gym, shown.name, plate_names(loading), tempo)
+    return InMotion(
+        str(tempo),
+        (
+            tuple(stroke_lines("raising", moved.raising, unit)),
+            tuple(stroke_lines("lowering", moved.lowering, unit)),
+        ),
+        tuple(remarks(moved, unit)),
+        tuple(warnings(moved, unit)),
     )
 
 
