@@ -6,19 +6,20 @@ See docs/model-calibration.md. numpy and scipy are imported when readings are fi
 from __future__ import annotations
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from statistics import fmean
+from dataclasses import dataclass, replace
+from statistics import fmean, median
 
 from steelyard.errors import OutOfRange
 from steelyard.machine.bench import Bench, bench_of, expected
 from steelyard.machine.calibration import Calibration, uncalibrated
 from steelyard.machine.model import Machine
 from steelyard.machine.reading import Creep, Reading, check_reading
-from steelyard.machine.solve import Solution, noise_whole
-from steelyard.machine.suspects import Suspect, sound_fit, suspects_of
+from steelyard.machine.solve import Solution, noise_whole, usual_sd_kg
+from steelyard.machine.suspects import MIDDLE_SQUARE, Suspect, sound_fit, suspects_of
 from steelyard.machine.unknowns import TAPE_M
+from steelyard.units import KG_PER_LB
 
 MOST_TAPE_M = 0.2
 JUMP = 2.0
@@ -26,6 +27,8 @@ JUMP = 2.0
 MOST_RESIDUAL = 0.03
 """A stop whose readings lie further off than this share points at the mechanism (common practice)."""
 LEAST_ANGLES = 3
+RESTLESS = 2.0
+"""Readings that scatter so many times as much as expected need an explanation."""
 STOP_RAD = math.radians(2.0)
 CERTAIN_SD = 3.0
 """A remark needs a departure of so many standard deviations."""
@@ -65,7 +68,7 @@ def fit_readings(machine: Machine, readings: Sequence[Reading], *, tape_m: float
     used = tuple(reading for reading, kept in zip(readings, solution.used, strict=True) if kept)
     remarks = (
         *missing(used),
-        *many_wrong(bench, solution),
+        *restless(machine, bench, solution),
         *bindings(bench, solution),
         *off_the_model(bench, solution),
     )
@@ -145,29 +148,48 @@ def missing(used: Sequence[Reading]) -> Iterator[str]:
 
 
 def stops(bench: Bench, solution: Solution) -> dict[tuple[str, int], list[int]]:
-    """Rows of the readings used, by station and stop. Angles in the same two degrees are one stop."""
+    """Rows of readings by station and stop. Angles in the same two degrees are one stop.
+
+    A single reading left out as wrong says nothing of its stop; several left out there, all creeping alike, do.
+    """
     found: dict[tuple[str, int], list[int]] = defaultdict(list)
-    for row, reading in enumerate(bench.readings):
-        if solution.used[row] and not reading.is_check:
-            found[reading.station, round(reading.angle_rad / STOP_RAD)].append(row)
+    places = [(one.station, round(one.angle_rad / STOP_RAD)) for one in bench.readings]
+    left_out = Counter(
+        (place, one.creep)
+        for place, one, used in zip(places, bench.readings, solution.used, strict=True)
+        if not used
+    )
+    for row, (place, reading) in enumerate(zip(places, bench.readings, strict=True)):
+        if not reading.is_check and (solution.used[row] or left_out[place, reading.creep] > 1):
+            found[place].append(row)
     return found
 
 
 def bindings(bench: Bench, solution: Solution) -> Iterator[str]:
-    """Stops where up and down lie further apart than friction elsewhere: binding, or a cable off its groove."""
-    up, down = (expected(bench, solution.x, creep=creep) for creep in (Creep.UP, Creep.DOWN))
+    """Stops where up and down lie further apart than at the others: binding, or a cable off its groove."""
+    gaps: dict[str, list[tuple[float, float, list[int]]]] = defaultdict(list)
     for (station, _), rows in stops(bench, solution).items():
-        ways = [[row for row in rows if bench.readings[row].creep is creep] for creep in (Creep.UP, Creep.DOWN)]
-        if not all(ways):
-            continue
-        over, under = (mean_misfit(bench, solution, way) for way in ways)
-        usual = fmean(float((up[row] - down[row]) / solution.expected_kg[row]) for row in rows)
-        more, sd = over[0] - under[0], math.hypot(over[1], under[1])
-        if more > (JUMP - 1.0) * usual and more > CERTAIN_SD * sd:
-            yield (
-                f"station {station} at {angle_words(bench, rows)}: up and down differ by {usual + more:.0%}, "
-                f"where {usual:.0%} fits the rest; does the arm bind, or the cable leave its groove?"
-            )
+        if {bench.readings[row].creep for row in rows} >= {Creep.UP, Creep.DOWN}:
+            gaps[station].append((*friction_gap(bench, solution, rows), rows))
+    for station, found in gaps.items():
+        usual = median(gap for gap, _, _ in found)
+        for gap, sd, rows in found:
+            if gap > JUMP * usual and gap - usual > CERTAIN_SD * sd:
+                yield (
+                    f"station {station} at {angle_words(bench, rows)}: up and down differ by {gap:.0%}, elsewhere "
+                    f"by {max(0.0, usual):.0%}; does the arm bind there, or the cable leave its groove?"
+                )
+
+
+def friction_gap(bench: Bench, solution: Solution, rows: list[int]) -> tuple[float, float]:
+    """How far up and down lie apart at a stop, as a share of the force, and its standard deviation."""
+    up, down = (expected(bench, solution.x, creep=creep) for creep in (Creep.UP, Creep.DOWN))
+    fitted = fmean(float((up[row] - down[row]) / solution.expected_kg[row]) for row in rows)
+    over, under = (
+        mean_misfit(bench, solution, [row for row in rows if bench.readings[row].creep is creep])
+        for creep in (Creep.UP, Creep.DOWN)
+    )
+    return fitted + over[0] - under[0], math.hypot(over[1], under[1])
 
 
 def off_the_model(bench: Bench, solution: Solution) -> Iterator[str]:
@@ -182,11 +204,16 @@ def off_the_model(bench: Bench, solution: Solution) -> Iterator[str]:
 
 
 def mean_misfit(bench: Bench, solution: Solution, rows: list[int]) -> tuple[float, float]:
-    """Mean departure of readings from what is expected, as a share, and its standard deviation."""
-    best = solution.expected_kg
+    """Mean departure of readings from what is expected, as a share, and its standard deviation.
+
+    The scatter is that of the middle reading: the one adapted has taken in just what is looked for here.
+    """
+    best, usual = solution.expected_kg, usual_sd_kg(solution)
+    squares = ((bench.shown_kg - best) / usual)[solution.used] ** 2
+    calm = math.sqrt(max(1.0, median(squares) / MIDDLE_SQUARE))
     shares = [float((bench.shown_kg[row] - best[row]) / best[row]) for row in rows]
-    squares = [float(solution.sd_kg[row] / best[row]) ** 2 for row in rows]
-    return fmean(shares), math.sqrt(math.fsum(squares)) / len(rows)
+    sd = calm * math.sqrt(math.fsum(float(usual[row] / best[row]) ** 2 for row in rows)) / len(rows)
+    return fmean(shares), sd
 
 
 def angle_words(bench: Bench, rows: list[int]) -> str:
@@ -194,11 +221,22 @@ def angle_words(bench: Bench, rows: list[int]) -> str:
     return f"{math.degrees(fmean(bench.readings[row].angle_rad for row in rows)):.0f} degrees"
 
 
-def many_wrong(bench: Bench, solution: Solution) -> Iterator[str]:
-    """Whether so many readings were left out that the description is the likelier fault."""
-    wrong, count = int((~solution.used).sum()), len(bench.readings)
+def restless(machine: Machine, bench: Bench, solution: Solution) -> Iterator[str]:
+    """Whether so much doesn't fit that the unit or the description is the likelier fault."""
+    wrong, count, noise = int((~solution.used).sum()), len(bench.readings), noise_whole(solution)
     if wrong > max(1, count // 5):
         yield (
             f"{wrong} of {count} readings don't fit the others; are the unit, the station and the plates as "
             "written down, and is the machine?"
+        )
+    if noise < RESTLESS:
+        return
+    in_kg = [replace(one, scale_kg=one.scale_kg * float(KG_PER_LB)) for one in bench.readings]
+    # Smaller readings scatter less by themselves: they must fit better than that, and as well as any.
+    if noise_whole(sound_fit(bench_of(machine, in_kg, TAPE_M))) < min(RESTLESS, float(KG_PER_LB) * noise / 2.0):
+        yield "taken as pounds, the readings would fit far better; was everything typed in lb?"
+    else:
+        yield (
+            f"the readings scatter {noise:.1f} times as much as those of a household scale; are the station, the "
+            "angles and the plates as written down?"
         )

@@ -20,6 +20,7 @@ NOISE_WORTH = 8.0
 """How many readings the expected scatter is worth against the scatter found."""
 
 
+FAR_SD, MOST_STEPS = 6.0, 40
 Noise = tuple[float, float]
 EXPECTED: Noise = (1.0, 1.0)
 """Scatter over the one expected of a household scale: of its fixed part, and of its share."""
@@ -46,23 +47,34 @@ class Solution:
     doubt: Array
 
 
-def solve(bench: Bench, used: Array, start: Array, noise: Noise) -> Solution:
-    """Best estimates from the readings used, for a scale that scatters so many times as much as expected."""
+def solve(
+    bench: Bench, used: Array, start: Array, noise: Noise, *, slack: Array | float = 1.0, rough: bool = False
+) -> Solution:
+    """Best estimates from the readings used, for a scale that scatters so many times as much as expected.
+
+    slack: how much less sharply than that each reading counts, as a factor on its scatter.
+    rough: stop as soon as a step no longer matters much; for a solution that is only on the way.
+    """
     import numpy as np
     from scipy.optimize import least_squares
 
     fixed, share, added = scatter(bench, start)
-    sd = np.sqrt((noise[0] * fixed) ** 2 + (noise[1] * share) ** 2 + added**2)
+    sd = slack * np.sqrt((noise[0] * fixed) ** 2 + (noise[1] * share) ** 2 + added**2)
     prior = np.diag(1.0 / bench.prior_sd)
 
+    def near(x: Array) -> Array:  # a step far beyond belief would overflow the exponentials of logarithms
+        return np.clip(x, bench.prior - FAR_SD * bench.prior_sd, bench.prior + FAR_SD * bench.prior_sd)
+
     def misfits(x: Array) -> Array:
-        readings = (expected(bench, x) - bench.shown_kg) / sd
+        readings = (expected(bench, near(x)) - bench.shown_kg) / sd
         return np.concatenate((readings[used], (x - bench.prior) / bench.prior_sd))
 
     def misfit_slopes(x: Array) -> Array:
-        return np.vstack(((slopes(bench, x) / sd[:, None])[used], prior))
+        return np.vstack(((slopes(bench, near(x)) / sd[:, None])[used], prior))
 
-    x = least_squares(misfits, start, misfit_slopes, method="lm", x_scale=bench.prior_sd, ftol=1e-8, xtol=1e-8).x
+    close = 1e-2 if rough else 1e-7
+    options = {"method": "lm", "x_scale": bench.prior_sd, "ftol": close, "xtol": close, "max_nfev": MOST_STEPS}
+    x = near(least_squares(misfits, start, misfit_slopes, **options).x)
     rows = slopes(bench, x) / sd[:, None]
     covariance = np.linalg.inv(rows[used].T @ rows[used] + prior**2)
     doubt = np.einsum("ij,jk,ik->i", rows, covariance, rows)
@@ -83,6 +95,14 @@ def noise_found(bench: Bench, solution: Solution) -> Noise:
         free = NOISE_WORTH + float((share * (1.0 - solution.doubt[solution.used])).sum())
         found.append(float((departure / free) ** 0.5))
     return found[0], found[1]
+
+
+def usual_sd_kg(solution: Solution) -> Array:
+    """The whole scatter of every reading if the scale scattered as expected. [kg]"""
+    fixed, share = solution.parts_kg
+    taken = (solution.noise[0] * fixed) ** 2 + (solution.noise[1] * share) ** 2
+    usual: Array = (solution.sd_kg**2 - taken + fixed**2 + share**2) ** 0.5
+    return usual
 
 
 def noise_whole(solution: Solution) -> float:

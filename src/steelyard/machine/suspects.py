@@ -31,6 +31,8 @@ MOST_SHARE = 0.34
 OPPOSITE = {Creep.UP: Creep.DOWN, Creep.DOWN: Creep.UP}
 CLOSE = 0.04
 """A slip explains a reading if it brings it this close to what is expected."""
+CALMING_ROUNDS, CALM_SD = 8, 1.5
+"""How often readings are weighed anew, and the departure from which on they count much less."""
 MIDDLE_SQUARE = 0.4549
 """The median square of a standard normal departure."""
 
@@ -52,7 +54,11 @@ def sound_fit(bench: Bench) -> Solution:
 
     used = np.ones(len(bench.readings), dtype=bool)
     solution = solve(bench, used, bench.prior, EXPECTED)
-    for _ in range(math.floor(MOST_SHARE * len(used))):
+    most = math.floor(MOST_SHARE * len(used))
+    if beyond_limit(bench, solution, 1.0).any():
+        used = agreeing(bench, most)
+        solution = solve(bench, used, bench.prior, EXPECTED)
+    while (~used).sum() < most:
         beyond = beyond_limit(bench, solution, noise_typical(bench, solution)) * used
         if not beyond.any():
             break
@@ -62,6 +68,27 @@ def sound_fit(bench: Bench) -> Solution:
     for _ in range(2):
         solution = solve(bench, back, solution.x, noise_found(bench, solution))
     return solution
+
+
+def agreeing(bench: Bench, most: int) -> Array:
+    """Which readings agree with most others, where several may be wrong together; at most so many are not.
+
+    Readings far off count ever less sharply (Cauchy weights), so that wrong ones lose their pull on the fit.
+    """
+    import numpy as np
+
+    every, slack = np.ones(len(bench.readings), dtype=bool), np.ones(len(bench.readings))
+    solution = solve(bench, every, bench.prior, EXPECTED)
+    for _ in range(CALMING_ROUNDS):
+        solution = solve(bench, every, solution.x, EXPECTED, slack=slack, rough=True)
+        departure = np.abs(bench.shown_kg - solution.expected_kg) / (solution.sd_kg / slack)
+        slack = np.sqrt(1.0 + (departure / CALM_SD) ** 2)
+    share = np.abs(bench.shown_kg / solution.expected_kg - 1.0)
+    limit = max(LIMIT_SD, 3.0 * float(np.median(departure)))
+    far = np.where((departure > limit) & (share > LIMIT_SHARE), departure, 0.0)
+    worst = np.argsort(far)[::-1][:most]
+    every[worst[far[worst] > 0.0]] = False
+    return every
 
 
 def beyond_limit(bench: Bench, solution: Solution, noise: float) -> Array:
