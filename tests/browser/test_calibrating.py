@@ -4,20 +4,37 @@ from __future__ import annotations
 
 import math
 import re
+import socket
+from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.conftest import FLAGS, PATIENCE_MS, PHONE, chromium
+from browser.conftest import FLAGS, PATIENCE_MS, PHONE, Gym, chromium
 from scale_person import Person, truly_felt_kg
+from steelyard.home import make_home
 from steelyard.journal.events import MachineCalibrated, ScaleRead
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
-    from browser.conftest import Gym
-
 PAGE = "/machine/calibrate"
+
+
+@pytest.fixture
+def gym(tmp_path: Path) -> Iterator[Gym]:
+    """A new home where nothing was read yet, served on a free port."""
+    make_home(tmp_path / "home")
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    served = Gym(tmp_path / "home", port)
+    try:
+        served.start()
+        yield served
+    finally:
+        served.kill()
 
 
 def readings(gym: Gym) -> list[ScaleRead]:
@@ -60,7 +77,7 @@ def test_the_protocol_typed_on_a_phone_calibrates_the_machine(page: Page, gym: G
     page.get_by_text("In use: the calibration of").wait_for()
     assert len(readings(gym)) == 20
     assert [len(e.body.readings) for e in gym.events() if isinstance(e.body, MachineCalibrated)] == [20]
-    page.goto(f"{gym.address}/machine/row")
+    page.goto(f"{gym.address}/station/row")
     least = re.search(r"from ([\d.]+) kg to", page.locator("main").inner_text())
     assert least
     assert float(least[1]) == pytest.approx(truly_felt_kg("row", {}), rel=0.03)

@@ -29,7 +29,7 @@ def client() -> Iterator[TestClient]:
 
 
 def shown(client: TestClient, station: str, status: int = 200, **query: str) -> str:
-    answer: Any = client.get(f"/machine/{station}/joints", params=query)
+    answer: Any = client.get(f"/station/{station}/joints", params=query)
     assert answer.status_code == status
     return unescape(answer.text)
 
@@ -103,7 +103,7 @@ def test_an_unknown_station_beside_is_told_beside_the_form(client: TestClient) -
 
 
 def test_markup_that_was_typed_is_shown_as_text(client: TestClient) -> None:
-    answer: Any = client.get("/machine/curl/joints", params={**MINE, "stature": "<script>alert(1)</script>"})
+    answer: Any = client.get("/station/curl/joints", params={**MINE, "stature": "<script>alert(1)</script>"})
     assert "<script>alert" not in answer.text
 
 
@@ -142,6 +142,6 @@ def test_a_sentence_begins_with_a_capital(words: str, told: str) -> None:
 def test_a_stations_page_leads_here_where_there_is_something_to_tell(
     client: TestClient, station: str, words: str | None
 ) -> None:
-    page = client.get(f"/machine/{station}").text
-    assert (f"/machine/{station}/joints" in page) == (words is not None)
+    page = client.get(f"/station/{station}").text
+    assert (f"/station/{station}/joints" in page) == (words is not None)
     assert words is None or words in page

@@ -66,7 +66,7 @@ def _way_back(request: Request) -> str:
     _, room, *inside = request.url.path.split("/")
     if len(inside) > 1 and room in ("session", "lifter", "machine"):
         return f"/{room}/{inside[0]}"
-    return f"/{room}" if inside and room == "machine" else "/"
+    return "/machine" if inside and room in ("machine", "station") else "/"
 
 
 def answer_saved(request: Request, event: str, page: str) -> Response:

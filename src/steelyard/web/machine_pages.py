@@ -112,7 +112,7 @@ async def station(request: Request) -> Response:
     shown = station_named(known, request.path_params["station"])
     unit = unit_asked(request)
     if unit is None:
-        return RedirectResponse(f"/machine/{shown.name}", 303)
+        return RedirectResponse(f"/station/{shown.name}", 303)
     loads, wanted_kg = _loads(steelyard, shown), _felt_asked(request, unit)
     rung = rung_near(loads, wanted_kg) if loads else None
     loading = rung.loading if rung else {}
