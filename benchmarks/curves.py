@@ -22,7 +22,8 @@ import mujoco
 # The machines and their models are those of the reference tests.
 sys.path[:0] = [str(Path(__file__).parents[1] / "tests"), str(Path(__file__).parents[1] / "tests" / "reference")]
 
-from mujoco_machines import KINDS, Loaded, loaded_machine, mjcf  # noqa: E402
+from drawn_machines import KINDS, Loaded, loaded_machine  # noqa: E402
+from mujoco_machines import mjcf  # noqa: E402
 
 from steelyard.machine.curve import resistance_curve  # noqa: E402
 from steelyard.machine.examples import example_names, example_text  # noqa: E402
