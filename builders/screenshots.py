@@ -35,7 +35,7 @@ FLAGS = (
     "--disable-sync",
 )
 SIZES = {"390x844": (390, 844), "820x1180": (820, 1180)}
-ON_TABLET = ("session", "prepared", "review", "machine")
+ON_TABLET = ("session", "prepared", "review", "machine", "station", "describe")
 LARGEST_PICTURE = 165_000
 """Pictures are kept under this, since they live in the repository. [bytes]"""
 
@@ -114,7 +114,18 @@ def take_all(browser: Browser, address: str, folder: Path, size: str) -> None:
     page.goto(address)
     keep("turn")
     who = (page.locator(".person .aside").first.get_attribute("href") or "").rpartition("/")[2]
-    pages = {"prepared": f"/lifter/{who}", "review": f"/review/{who}", "machine": "/machine", "plates": "/plates"}
+    pages = {
+        "prepared": f"/lifter/{who}",
+        "review": f"/review/{who}",
+        "machine": "/machine",
+        "station": "/station/high-pulley",
+        "motion": "/station/row?tempo=1-0-0.5-0#motion",
+        "joints": "/station/curl/joints?beside=low-pulley",
+        "describe": "/machine/describe",
+        "calibrate": "/machine/calibrate?station=press",
+        "plates": "/plates",
+        "buy": f"/plates?buy=1&lifter={who}",
+    }
     for name, place in pages.items():
         page.goto(address + place)
         keep(name)

@@ -136,11 +136,14 @@ def _plates(args: argparse.Namespace, _: Serve) -> None:
 def _prepare(args: argparse.Namespace, _: Serve) -> None:
     from steelyard.cli.text import session_lines  # noqa: PLC0415
     from steelyard.units import Unit  # noqa: PLC0415
+    from steelyard.workshop.sureness import sureness  # noqa: PLC0415
 
     steelyard = open_steelyard(home_folder(args))
     who = steelyard.lifter(_one_lifter(steelyard, args.lifter))
     session = steelyard.prepare(who.lifter, args.outline or steelyard.turn_of(who.lifter))
     print("\n".join(session_lines(session, steelyard.gym, Unit(who.unit), who.name)))
+    if told := sureness(steelyard, session):
+        print(f"  {told}")
 
 
 def _log(args: argparse.Namespace, _: Serve) -> None:

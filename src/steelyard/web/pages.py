@@ -20,6 +20,7 @@ from steelyard.units import Unit
 from steelyard.web import wording
 from steelyard.web.render import page
 from steelyard.web.shown import blocks, names_of, set_shown
+from steelyard.workshop.sureness import sureness
 
 USUAL_SETS = (10.0, 20.0)
 """Weekly sets per muscle in usual practice: at least 10 (IUSCA position stand, Schoenfeld 2021, doi
@@ -70,6 +71,7 @@ async def prepared(request: Request) -> HTMLResponse:
         outline=outline,
         outlines=steelyard.home.outlines,
         blocks=shown,
+        sureness=sureness(steelyard, session),
         open_session=steelyard.open_session(lifter.lifter),
         needs_screening=steelyard.needs_screening(lifter.lifter),
         advice=steelyard.screening_advice(lifter.lifter),
