@@ -31,7 +31,7 @@ MOST_SHARE = 0.34
 OPPOSITE = {Creep.UP: Creep.DOWN, Creep.DOWN: Creep.UP}
 CLOSE = 0.04
 """A slip explains a reading if it brings it this close to what is expected."""
-CALMING_ROUNDS, CALM_SD = 8, 1.5
+CALMING_ROUNDS, CALM_SD = 7, 1.5
 """How often readings are weighed anew, and the departure from which on they count much less."""
 MIDDLE_SQUARE = 0.4549
 """The median square of a standard normal departure."""
@@ -53,11 +53,10 @@ def sound_fit(bench: Bench) -> Solution:
     import numpy as np
 
     used = np.ones(len(bench.readings), dtype=bool)
-    solution = solve(bench, used, bench.prior, EXPECTED)
+    solution = solve(bench, used, bench.prior, EXPECTED, rough=True)
     most = math.floor(MOST_SHARE * len(used))
     if beyond_limit(bench, solution, 1.0).any():
-        used = agreeing(bench, most)
-        solution = solve(bench, used, bench.prior, EXPECTED)
+        used, solution = agreeing(bench, solution, most)
     while (~used).sum() < most:
         beyond = beyond_limit(bench, solution, noise_typical(bench, solution)) * used
         if not beyond.any():
@@ -70,25 +69,26 @@ def sound_fit(bench: Bench) -> Solution:
     return solution
 
 
-def agreeing(bench: Bench, most: int) -> Array:
+def agreeing(bench: Bench, solution: Solution, most: int) -> tuple[Array, Solution]:
     """Which readings agree with most others, where several may be wrong together; at most so many are not.
 
     Readings far off count ever less sharply (Cauchy weights), so that wrong ones lose their pull on the fit.
     """
     import numpy as np
 
-    every, slack = np.ones(len(bench.readings), dtype=bool), np.ones(len(bench.readings))
-    solution = solve(bench, every, bench.prior, EXPECTED)
+    every, slack = solution.used, np.ones(len(bench.readings))
     for _ in range(CALMING_ROUNDS):
-        solution = solve(bench, every, solution.x, EXPECTED, slack=slack, rough=True)
         departure = np.abs(bench.shown_kg - solution.expected_kg) / (solution.sd_kg / slack)
         slack = np.sqrt(1.0 + (departure / CALM_SD) ** 2)
+        solution = solve(bench, every, solution.x, EXPECTED, slack=slack, rough=True)
+    departure = np.abs(bench.shown_kg - solution.expected_kg) / (solution.sd_kg / slack)
     share = np.abs(bench.shown_kg / solution.expected_kg - 1.0)
     limit = max(LIMIT_SD, 3.0 * float(np.median(departure)))
     far = np.where((departure > limit) & (share > LIMIT_SHARE), departure, 0.0)
     worst = np.argsort(far)[::-1][:most]
-    every[worst[far[worst] > 0.0]] = False
-    return every
+    used = np.ones(len(far), dtype=bool)
+    used[worst[far[worst] > 0.0]] = False
+    return used, solve(bench, used, solution.x, EXPECTED)
 
 
 def beyond_limit(bench: Bench, solution: Solution, noise: float) -> Array:
