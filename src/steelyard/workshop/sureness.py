@@ -27,9 +27,8 @@ def sureness(steelyard: Steelyard, session: PreparedSession) -> str:
         return AS_DESCRIBED
     works = [one for one in on_arms if one.role is Role.WORK] or on_arms
     worst = max(_half_share(steelyard, one) for one in works)
-    return (
-        f"Felt loads as calibrated on {used.at:%d %B %Y}: right to {worst:.1%} or better, with 95 % probability."
-    )
+    day = f"{used.at:%d %B %Y}"
+    return f"Felt loads as calibrated on {day}: right to {100 * worst:.1f} % or better, with 95 % probability."
 
 
 def _half_share(steelyard: Steelyard, one: PreparedSet) -> float:
