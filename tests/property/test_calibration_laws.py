@@ -1,8 +1,8 @@
 """Calibration on machines drawn at random, whose truth is known: intervals hold, slips are found, nothing else is.
 
-A smaller version of builders/calibration_study.py, with fixed seeds. The bounds are what chance allows at that number
-of machines around the figures asked for: three standard deviations of a binomial share, where each machine counts
-once, since its loads err together.
+A smaller version of builders/calibration_study.py, with fixed seeds. The bounds are what chance allows at that
+number of machines around the figures asked for: three standard deviations of a binomial share, where each machine
+counts once, since its loads err together.
 """
 
 from __future__ import annotations

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from random import Random
@@ -276,3 +278,10 @@ def test_a_bench_expects_what_the_statics_say() -> None:
     x = bench.prior.copy()
     x[bench.pull] = 0.0
     assert expected(bench, x) == pytest.approx(bench.shown_kg, rel=1e-12)
+
+
+def test_fitting_is_imported_without_what_it_computes_with() -> None:
+    modules = "sys, steelyard.machine.fit, steelyard.machine.protocol"
+    code = f"import {modules}; print({{'numpy', 'scipy'}} & set(sys.modules))"
+    found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert found.stdout.strip() == "set()"
