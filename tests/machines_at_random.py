@@ -167,7 +167,10 @@ def mirrored_arm(arm: Arm) -> Arm:
 
 def mirrored_station(station: Station) -> Station:
     start, end = math.pi - station.from_rad, math.pi - station.to_rad
-    return replace(station, drive=mirrored_drive(station.drive), from_rad=start, to_rad=end)
+    place = station.joint
+    if place is not None:
+        place = replace(place, at_m=behind(place.at_m), upper_arm_rad=math.pi - place.upper_arm_rad)
+    return replace(station, drive=mirrored_drive(station.drive), from_rad=start, to_rad=end, joint=place)
 
 
 def mirrored_drive(drive: Drive) -> Drive:
@@ -181,4 +184,7 @@ def mirrored_drive(drive: Drive) -> Drive:
     end = drive.dead_end
     if end is not None:
         end = replace(end, anchor_m=behind(end.anchor_m), wheel_turn=-end.wheel_turn)
-    return replace(drive, arm_m=flipped(drive.arm_m), wheel=wheel, exit_rad=math.pi - drive.exit_rad, dead_end=end)
+    further, exit_rad = tuple(map(behind, drive.more_wheels_m)), math.pi - drive.exit_rad
+    return replace(
+        drive, arm_m=flipped(drive.arm_m), wheel=wheel, exit_rad=exit_rad, dead_end=end, more_wheels_m=further
+    )

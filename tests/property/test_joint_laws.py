@@ -13,7 +13,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from machines_at_random import behind, machines, mirrored, tenths
+from machines_at_random import machines, mirrored, tenths
 from steelyard.errors import OutOfRange
 from steelyard.machine.body import Body, Table
 from steelyard.machine.examples import example_text
@@ -158,24 +158,6 @@ def test_torque_grows_evenly_with_the_plates(body: Body, step_kg: float) -> None
         assert steps == pytest.approx([b - a for a, b in zip(some, more, strict=True)], rel=1e-6, abs=1e-6)
 
 
-def turned_round(machine: Machine) -> Machine:
-    """The machine in a mirror, with the joints and the further wheels of its stations."""
-    made = mirrored(machine)
-    return replace(
-        made, stations={name: station_round(machine.stations[name], new) for name, new in made.stations.items()}
-    )
-
-
-def station_round(old: Station, new: Station) -> Station:
-    place = old.joint and replace(
-        old.joint, at_m=behind(old.joint.at_m), upper_arm_rad=math.pi - old.joint.upper_arm_rad
-    )
-    if isinstance(old.drive, Cable) and isinstance(new.drive, Cable):
-        wheels = tuple(map(behind, old.drive.more_wheels_m))
-        return replace(new, joint=place, drive=replace(new.drive, more_wheels_m=wheels))
-    return replace(new, joint=place)
-
-
 def without_joints(machine: Machine) -> Machine:
     return replace(machine, stations={name: replace(one, joint=None) for name, one in machine.stations.items()})
 
@@ -190,7 +172,7 @@ def courses(view: JointView) -> list[float]:
 def test_the_machine_in_a_mirror_asks_the_same(body: Body, on: Any) -> None:
     # With the joints where the file says, and where they are estimated.
     for machine in (BOATHOUSE, without_joints(BOATHOUSE)):
-        told_alike(machine, turned_round(machine), body, on)
+        told_alike(machine, mirrored(machine), body, on)
 
 
 def told_alike(machine: Machine, other: Machine, body: Body, on: Any) -> None:

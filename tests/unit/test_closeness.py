@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from gyms import NOW, boathouse, known_at, lifter, outline_of
+from gyms import NOW, boathouse, join, known_at, lifter, outline_of, steelyard
 from racks import gym_of, plate_of, post
 from steelyard.__main__ import serve_page
 from steelyard.cli.commands import run
@@ -17,10 +18,10 @@ from steelyard.machine.model import Machine
 from steelyard.plates.closeness import Closeness, Kind, closeness, nearest_limit, user_closeness
 from steelyard.plates.model import Loading
 from steelyard.training.model import PreparedSession
-from steelyard.training.nearness import near_words
+from steelyard.training.nearness import near_words, nearest_rating
 from steelyard.training.prepare import prepare
 from steelyard.units import Unit
-from steelyard.web.shown import blocks
+from steelyard.web.shown import blocks, set_shown
 
 TWENTY, FIVE = plate_of("20 kg"), plate_of("5 kg")
 HOUSE = {"20 kg": 4, "5 kg": 2}
@@ -206,3 +207,16 @@ def test_limits_of_a_lifter_begin_with_the_user_s(folder: str, capsys: pytest.Ca
     capsys.readouterr()
     run(["--home", folder, "machine", "limits", "inverted-row", "--lifter", "ida"], serve_page=serve_page)
     assert capsys.readouterr().out.startswith("  user mass: 75 kg of 150 kg, 50 %\ninverted-row: ")
+
+
+def test_a_set_near_a_rating_says_so_at_the_machine() -> None:
+    use = steelyard()
+    join(use)
+    view = use.session(use.start_session("ida", "pull"))
+    assert view.current is not None
+    loads = use.gym.loads(use.gym.machine.stations[view.current.station])
+    heaviest = nearest_rating(use.gym.machine, loads.law, loads.ladder[-1].loading)
+    near = replace(view.current, nearest=heaviest)
+    shown = set_shown(use.gym, replace(view, prepared=replace(view.prepared, sets=(near,))))
+    assert shown is not None
+    assert shown.near == "tip horn at 99 % of its rating"

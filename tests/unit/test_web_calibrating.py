@@ -219,7 +219,8 @@ def test_after_a_change_of_the_file_the_page_offers_to_fit_again(client: TestCli
     tell(use)
     client.post(f"{PAGE}/keep", data={"event": "b" * 32})
     use.use(changed_home())
-    assert "is set aside, because the machine file was changed since" in text(client.get(PAGE).text)
+    for address in (PAGE, "/machine", "/station/row"):
+        assert "is set aside, because the machine file was changed since" in text(client.get(address).text)
     page = client.post(f"{PAGE}/keep", data={"event": "c" * 32}).text
     assert "is set aside" not in page
     latest = use.state.calibrations[boathouse().machine.name][-1].made

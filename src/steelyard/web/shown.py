@@ -78,6 +78,7 @@ class SetShown:
     effort: str
     place: str
     side: str
+    near: str
     keys: tuple[int, ...]
 
     @property
@@ -111,6 +112,7 @@ def set_shown(gym: Gym, view: SessionView) -> SetShown | None:
         effort=wording.effort_wanted(one),
         place=wording.place_in_exercise(one),
         side=wording.side_wanted(one),
+        near=near_words(one),
         keys=wording.keys_for(one),
     )
 
