@@ -122,9 +122,9 @@ def take_all(browser: Browser, address: str, folder: Path, size: str) -> None:
         "motion": "/station/row?tempo=1-0-0.5-0#motion",
         "joints": "/station/curl/joints?beside=low-pulley",
         "describe": "/machine/describe",
-        "calibrate": "/machine/calibrate?station=press",
+        "calibrate": "/machine/calibrate?station=row#so-far",
         "plates": "/plates",
-        "buy": f"/plates?buy=1&lifter={who}",
+        "buy": f"/plates?buy=1&lifter={who}#buy",
     }
     for name, place in pages.items():
         page.goto(address + place)
