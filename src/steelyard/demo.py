@@ -38,6 +38,7 @@ from steelyard.machine.fit import fit_readings
 from steelyard.machine.model import Cable, Machine
 from steelyard.machine.reading import Reading
 from steelyard.machine.statics import mechanism_of
+from steelyard.plates.discs import post_loads
 from steelyard.plates.model import plate_names
 from steelyard.strength.curve import reps_to_failure
 from steelyard.strength.fatigue import Fatigue
@@ -48,7 +49,7 @@ from steelyard.training.prepare import prepare
 from steelyard.training.rules import SECONDS_PER_REP
 from steelyard.units import felt_kg
 from steelyard.workshop.fitting import what_was_found
-from steelyard.workshop.taking import Asked, loads_of, reading_from, reading_in
+from steelyard.workshop.taking import Asked, reading_from, reading_in
 from steelyard.workshop.typed import read_line
 
 Load = Mapping[str, tuple[str, ...]]
@@ -161,7 +162,7 @@ class _Scale:
         """What somebody types who reads it."""
         real = _as_built(self.gym.machine)
         bare = replace(real.stations[station], attachments=())
-        curve = resistance_curve(real, bare, (radians(angle_deg),), loads_of(self.gym.loading(load)))
+        curve = resistance_curve(real, bare, (radians(angle_deg),), post_loads(self.gym.loading(load)))
         (force_n,) = curve.raising_n if creep == "up" else curve.lowering_n
         shown_kg = felt_kg(force_n) * self.gain + self.random.gauss(0.0, SCALE_NOISE_KG)
         plates = " ".join(f"{horn}={','.join(stack)}" for horn, stack in load.items()) or "empty"

@@ -10,7 +10,8 @@ from gyms import steelyard
 from steelyard.errors import SteelyardError, UnknownName
 from steelyard.machine.calibration import felt_band
 from steelyard.service import Steelyard
-from steelyard.workshop.calibrating import bands, bring, calibration_of, forget, logged_readings, take
+from steelyard.workshop.bands import bands, calibration_of
+from steelyard.workshop.calibrating import bring, forget, logged_readings, take
 from steelyard.workshop.taking import Asked
 from unit.test_believed import changed_home, heavier
 

@@ -19,7 +19,6 @@ from steelyard.drawing.force_curve import (
     ForceCurve,
     curve_of,
     matched,
-    post_loads,
     told_comparison,
     told_curve,
     told_friction,
@@ -27,6 +26,7 @@ from steelyard.drawing.force_curve import (
 )
 from steelyard.machine.felt import felt_law
 from steelyard.machine.model import Machine
+from steelyard.plates.discs import post_loads
 from steelyard.plates.loading import nearest
 from steelyard.plates.model import Rung
 from steelyard.training.gym import StationLoads

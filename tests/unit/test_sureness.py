@@ -12,10 +12,10 @@ import pytest
 from gyms import NOW, boathouse, home, join, steelyard
 from steelyard.demo import invented_history
 from steelyard.journal.sqlite import SqliteJournal
+from steelyard.plates.discs import post_loads
 from steelyard.service import Steelyard
-from steelyard.workshop.calibrating import bands
+from steelyard.workshop.bands import bands
 from steelyard.workshop.sureness import AS_DESCRIBED, sureness
-from steelyard.workshop.taking import loads_of
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +41,7 @@ def test_a_calibrated_machine_says_how_far_off_its_worst_work_set_may_be(calibra
     for one in works:
         band = bands(calibrated, stations[one.station])
         assert band is not None
-        low, felt, high = band.interval(loads_of(one.loading))
+        low, felt, high = band.interval(post_loads(one.loading))
         assert (high - low) / 2 <= (float(percent) + 0.05) / 100 * felt
 
 

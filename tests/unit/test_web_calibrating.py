@@ -15,7 +15,8 @@ from scale_person import Person
 from steelyard.journal.events import MachineCalibrated
 from steelyard.service import Steelyard
 from steelyard.web.app import make_app
-from steelyard.workshop.calibrating import bring, calibration_of, logged_readings
+from steelyard.workshop.bands import calibration_of
+from steelyard.workshop.calibrating import bring, logged_readings
 from steelyard.workshop.taking import Asked
 from unit.test_believed import changed_home
 

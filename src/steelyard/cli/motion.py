@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from steelyard.cli.opening import home_folder, loading_of, open_steelyard, unit_of
-from steelyard.machine.tempo import USUAL_TEMPO
 
 if TYPE_CHECKING:
     from steelyard.units import Unit
@@ -25,9 +24,9 @@ def add_motion(actions: Actions[argparse.ArgumentParser]) -> None:
     )
     motion.add_argument(
         "--tempo",
-        default=USUAL_TEMPO,
+        default="",
         metavar="L-B-R-T",
-        help="seconds lowering, at the bottom, raising, at the top; X raises as fast as possible (%(default)s)",
+        help="seconds lowering, at the bottom, raising, at the top; X raises as fast as possible (2-0-2-0)",
     )
     motion.add_argument("--attachment", metavar="NAME", help="what is clipped on, if not the first one")
     motion.add_argument("--lifter", metavar="ID", help="whose unit")
@@ -37,10 +36,10 @@ def add_motion(actions: Actions[argparse.ArgumentParser]) -> None:
 def run_motion(args: argparse.Namespace) -> None:
     """Print the figures of both strokes, and a warning where the load floats."""
     from steelyard.cli.text import stack_words  # noqa: PLC0415  --help must not wait for it
-    from steelyard.machine.tempo import parse_tempo  # noqa: PLC0415
+    from steelyard.machine.tempo import USUAL_TEMPO, parse_tempo  # noqa: PLC0415
     from steelyard.workshop.motion import station_motion  # noqa: PLC0415
 
-    tempo, plates = parse_tempo(args.tempo), loading_of(args.plates)
+    tempo, plates = parse_tempo(args.tempo or USUAL_TEMPO), loading_of(args.plates)
     steelyard = open_steelyard(home_folder(args))
     unit = unit_of(steelyard, args.lifter)
     moved = station_motion(

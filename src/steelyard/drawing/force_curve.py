@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate, product
+from itertools import product
 
 from steelyard.machine.curve import resistance_curve
 from steelyard.machine.model import FeltLaw, Machine, Station
-from steelyard.machine.statics import mechanism_of, stack_moment
+from steelyard.machine.statics import mechanism_of
+from steelyard.plates.discs import post_loads
 from steelyard.plates.loading import felt_kg, lowering_kg, nearest
-from steelyard.plates.model import Loading, Rung, Stack
+from steelyard.plates.model import Loading, Rung
 from steelyard.units import Unit, show_mass
 from steelyard.units import felt_kg as as_felt
 
@@ -67,16 +68,6 @@ class ForceCurve:
 def curve_angles(machine: Machine, station: Station) -> tuple[float, ...]:
     """The arm angles at which a station's curve is drawn. [rad] Raises: OutOfRange for one without an arm."""
     return mechanism_of(machine, station).angles(ANGLES)
-
-
-def post_loads(loading: Loading) -> dict[str, tuple[float, float]]:
-    """Mass on one post of each horn, and its moment about the inner face. [kg], [kg m]"""
-    return {horn: stack_moment(_centres(stack)) for horn, stack in loading.items()}
-
-
-def _centres(stack: Stack) -> list[tuple[float, float]]:
-    ends = accumulate(plate.thickness_m for plate in stack)
-    return [(plate.mass.kg, end - plate.thickness_m / 2) for plate, end in zip(stack, ends, strict=True)]
 
 
 def curve_of(

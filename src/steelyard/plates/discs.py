@@ -1,10 +1,10 @@
-"""Plates as the discs that motion reckons with."""
+"""Plates as the machine room reckons with them: discs, and what hangs on each post."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from steelyard.machine.inertia import Disc
+from steelyard.machine.inertia import Disc, disc_loads
 from steelyard.plates.model import Loading, Plate
 
 
@@ -21,3 +21,8 @@ def disc_of(plate: Plate) -> Disc:
 def discs_of(loading: Loading) -> dict[str, Sequence[Disc]]:
     """The stacks of a loading as discs, innermost first."""
     return {horn: tuple(map(disc_of, stack)) for horn, stack in loading.items()}
+
+
+def post_loads(loading: Loading) -> dict[str, tuple[float, float]]:
+    """Mass on one post of each horn, and its moment about the inner face. [kg], [kg m]"""
+    return disc_loads(discs_of(loading))

@@ -1,4 +1,4 @@
-"""The calibration in use, and taking the readings for the next one."""
+"""Taking the readings for a calibration."""
 
 from __future__ import annotations
 
@@ -9,47 +9,10 @@ from dataclasses import replace
 from steelyard.errors import SteelyardError, UnknownName
 from steelyard.journal.events import ScaleRead
 from steelyard.journal.fold import LoggedReading
-from steelyard.machine.calibration import Calibration, FeltBand, felt_band
-from steelyard.machine.model import Station
 from steelyard.service import Steelyard
-from steelyard.training.believed import calibration_in
 from steelyard.training.gym import Gym
 from steelyard.workshop.taking import Asked, reading_from
 from steelyard.workshop.typed import read_line
-
-
-def calibration_of(steelyard: Steelyard) -> Calibration | None:
-    """The calibration in use; None while the machine is taken as described."""
-    used = steelyard.believed.used
-    return None if used is None else calibration_in(used)
-
-
-def bands(
-    steelyard: Steelyard,
-    station: Station,
-    *,
-    one_arm: bool = False,
-    body_mass_kg: float | None = None,
-    attachment: str | None = None,
-) -> FeltBand | None:
-    """A station's felt law with its uncertainty, as calibrated; None while the machine is taken as described.
-
-    one_arm, body_mass_kg, attachment: as for `felt_law`.
-
-    Raises: as `felt_law`.
-    """
-    known = calibration_of(steelyard)
-    if known is None:
-        return None
-    machine = steelyard.believed.described.machine
-    return felt_band(
-        machine,
-        known,
-        machine.stations[station.name],
-        one_arm=one_arm,
-        body_mass_kg=body_mass_kg,
-        attachment=attachment,
-    )
 
 
 def described(steelyard: Steelyard) -> Gym:

@@ -13,12 +13,13 @@ from steelyard.machine.fingerprint import fingerprint
 from steelyard.machine.fit import Fit, fit_readings
 from steelyard.machine.model import Machine, Station
 from steelyard.machine.protocol import Suggestion, most_useful
+from steelyard.plates.discs import post_loads
 from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Stack
 from steelyard.service import Steelyard
 from steelyard.training.gym import Gym
 from steelyard.workshop.calibrating import described, logged_readings
-from steelyard.workshop.taking import loads_of, reading_in
+from steelyard.workshop.taking import reading_in
 from steelyard.workshop.turns import middle_stacks
 
 Interval = tuple[float, float, float]
@@ -91,7 +92,7 @@ def station_felt(gym: Gym, calibration: Calibration, station: Station) -> Statio
         station=station,
         stacks=stacks,
         empty_kg=band.interval({}),
-        laden_kg=band.interval(loads_of(stacks)),
+        laden_kg=band.interval(post_loads(stacks)),
         described_empty_kg=law.base_kg,
         described_laden_kg=felt_kg(law, stacks),
     )

@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from steelyard.drawing.force_curve import post_loads
 from steelyard.drawing.joint_curve import draw_joint_curves
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.machine.body import Body, Table
@@ -19,6 +18,7 @@ from steelyard.machine.model import Cable, Joint, Station
 from steelyard.machine.rating import check_user
 from steelyard.machine.statics import mechanism_of
 from steelyard.machine.trunk import REFERENCE_N, TrunkLoad, trunk_load
+from steelyard.plates.discs import post_loads
 from steelyard.plates.loading import check_loading, felt_kg, nearest
 from steelyard.plates.model import Loading
 from steelyard.training.gym import Gym

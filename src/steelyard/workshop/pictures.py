@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from steelyard.drawing.force_curve import ForceCurve, curve_angles, curve_of, matched, post_loads
+from steelyard.drawing.force_curve import ForceCurve, curve_angles, curve_of, matched
 from steelyard.errors import UnknownName
 from steelyard.machine.calibration import curve_band
 from steelyard.machine.model import Machine, Station
+from steelyard.plates.discs import post_loads
 from steelyard.plates.loading import check_loading, nearest
 from steelyard.plates.model import Inventory, Loading, Rung
 from steelyard.service import Steelyard
 from steelyard.training.gym import Gym, StationLoads
-from steelyard.workshop.calibrating import calibration_of, described
+from steelyard.workshop.bands import calibration_of
+from steelyard.workshop.calibrating import described
 
 USUAL_FELT_KG = 40.0
 """The felt load that pictures show unless another is asked for: most stations can be given it. [kg]"""

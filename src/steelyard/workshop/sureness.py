@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from steelyard.plates.discs import post_loads
 from steelyard.service import Steelyard
 from steelyard.training.model import PreparedSession, PreparedSet, Role
-from steelyard.workshop.calibrating import bands
-from steelyard.workshop.taking import loads_of
+from steelyard.workshop.bands import bands
 
 AS_DESCRIBED = (
     "Felt loads follow from the machine file and a tape measure; ten minutes with a hanging scale would say how "
@@ -36,5 +36,5 @@ def _half_share(steelyard: Steelyard, one: PreparedSet) -> float:
     station = steelyard.gym.machine.stations[one.station]
     band = bands(steelyard, station, one_arm=steelyard.gym.exercises[one.exercise].one_arm)
     assert band is not None, "asked of a calibrated machine only"
-    low_kg, felt_kg, high_kg = band.interval(loads_of(one.loading))
+    low_kg, felt_kg, high_kg = band.interval(post_loads(one.loading))
     return (high_kg - low_kg) / 2.0 / felt_kg

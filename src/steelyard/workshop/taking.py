@@ -20,7 +20,7 @@ from steelyard.machine.reading import (
     check_reading,
     mechanism_at,
 )
-from steelyard.machine.statics import stack_moment
+from steelyard.plates.discs import post_loads
 from steelyard.plates.model import Plate, Stack, plate_names
 from steelyard.training.gym import Gym
 from steelyard.units import Unit, show_mass
@@ -131,7 +131,7 @@ def handle_reading(typed: Typed, asked: Asked, gym: Gym) -> ScaleRead:
         station=station.name,
         angle_rad=angle_of(typed, there.angle_rad, gym.machine, station),
         creep=creep,
-        loads=loads_of(stacks),
+        loads=post_loads(stacks),
         plates=plate_names(stacks),
         plates_sd=plates_sd(tuple(plate for stack in stacks.values() for plate in stack)),
     )
@@ -175,20 +175,6 @@ def angle_of(typed: Typed, asked_rad: float | None, machine: Machine, station: S
         )
         raise OutOfRange("the arm angle", f"{math.degrees(angle_rad):.1f} degrees", accepted)
     return angle_rad
-
-
-def loads_of(stacks: Mapping[str, Stack]) -> dict[str, tuple[float, float]]:
-    """Mass and stack moment on one post of each horn. [kg], [kg m]"""
-    return {horn: stack_moment(placed(stack)) for horn, stack in stacks.items()}
-
-
-def placed(stack: Stack) -> list[tuple[float, float]]:
-    """Mass of each plate, and how far its middle is from the horn's inner face. [kg], [m]"""
-    found, inner_m = [], 0.0
-    for plate in stack:
-        found.append((plate.mass.kg, inner_m + plate.thickness_m / 2))
-        inner_m += plate.thickness_m
-    return found
 
 
 def plates_sd(plates: Stack) -> float:

@@ -11,12 +11,13 @@ from steelyard.journal.events import ScaleRead
 from steelyard.machine.curve import resistance_curve
 from steelyard.machine.model import Machine, Station
 from steelyard.machine.protocol import steps
+from steelyard.plates.discs import post_loads
 from steelyard.plates.model import Plate, Stack
 from steelyard.service import Steelyard
 from steelyard.training.gym import Gym
 from steelyard.units import felt_kg
 from steelyard.workshop.calibrating import described, logged_readings
-from steelyard.workshop.taking import Asked, check_load, loads_of
+from steelyard.workshop.taking import Asked, check_load
 
 MIDDLE_KG = 15.0
 """A plate of about this mass is heavy enough to be felt by the scale and light enough to be safe (a choice)."""
@@ -79,7 +80,7 @@ def _by_middle(plate: Plate) -> tuple[bool, float, str]:
 def expected_kg(machine: Machine, asked: Asked) -> float:
     """What a scale should show at one handle, nothing clipped on, on a machine as it is believed to be. [kg]"""
     station = replace(machine.stations[asked.station or ""], attachments=())
-    loads = loads_of(asked.stacks or {})
+    loads = post_loads(asked.stacks or {})
     curve = resistance_curve(machine, station, (asked.angle_rad or 0.0,), loads, one_arm=True)
     raising_kg, lowering_kg = felt_kg(curve.raising_n[0]), felt_kg(curve.lowering_n[0])
     return {"up": raising_kg, "down": lowering_kg}.get(asked.creep or "", (raising_kg + lowering_kg) / 2)
@@ -91,7 +92,7 @@ def turns(steelyard: Steelyard, station: Station) -> tuple[Turn, ...]:
     stacks = middle_stacks(gym, station)
     found = [
         Turn(number, step.words, asked, False, expected_kg(machine, asked))
-        for number, step in enumerate(steps(gym.machine, station.name, loads_of(stacks)), start=1)
+        for number, step in enumerate(steps(gym.machine, station.name, post_loads(stacks)), start=1)
         for asked in (Asked(station.name, step.angle_rad, str(step.creep), stacks if step.loads else {}),)
     ]
     done = {nearest_turn(logged.read, found) for logged in logged_readings(steelyard)}
