@@ -144,3 +144,12 @@ def newtons(felt_kg: float) -> float:
 def felt_kg(force_n: float) -> float:
     """The felt load that a force stands for. [kg]"""
     return force_n / STANDARD_GRAVITY
+
+
+def show_share(share: float, *, places: int = 0, signed: bool = False) -> str:
+    """A share in per cent, as it is shown everywhere.
+
+    >>> show_share(0.3), show_share(-0.0123, places=1, signed=True)
+    ('30 %', '-1.2 %')
+    """
+    return f"{100 * share:{'+' if signed else ''}.{places}f} %"

@@ -33,7 +33,7 @@ def test_a_month_on_record_makes_no_novice() -> None:
 def test_after_five_weeks_off_the_first_week_is_lighter_and_shorter() -> None:
     allowed = allowance(lifter(), [logged(40.0, 8, days_ago=42)], NOW)
     assert (allowed.techniques, allowed.load, allowed.sets) == (False, 0.8, 0.5)
-    assert allowed.notes[0] == "42 days without training: 80% of the load and fewer sets in the first week."
+    assert allowed.notes[0] == "42 days without training: 80 % of the load and fewer sets in the first week."
 
 
 def test_after_three_weeks_off_techniques_stay() -> None:

@@ -39,7 +39,7 @@ def rows(shell: Shell) -> list[dict[str, str]]:
 def test_before_a_calibration_nothing_differs(ida: Shell) -> None:
     lines = ida.good("machine", "recount").splitlines()
     assert lines[0] == "Boathouse lever gym, as described in its file"
-    assert "(+0.0%): ida, lever_row_chest at row-chest, 10 reps, tip=20 kg+5 kg" in lines[1]
+    assert "(+0.0 %): ida, lever_row_chest at row-chest, 10 reps, tip=20 kg+5 kg" in lines[1]
     assert " then, as then now: ida, carry_suitcase at handle, 12 reps, pin=20 kg" in lines[2]
 
 

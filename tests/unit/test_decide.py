@@ -83,7 +83,7 @@ def test_ease_after_a_break_takes_its_share_off() -> None:
 def test_no_more_than_a_tenth_above_last_time() -> None:
     given = decided(knowing(120.0, heaviest_kg=50.0))
     assert 54.0 < given.rung.felt_kg <= 55.0
-    assert given.reason == "Near certain for 10 or more; more than 10% up at once is left to you."
+    assert given.reason == "Near certain for 10 or more; more than 10 % up at once is left to you."
 
 
 def test_a_single_step_may_be_larger_than_a_tenth() -> None:

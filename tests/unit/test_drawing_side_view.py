@@ -17,7 +17,7 @@ from steelyard.drawing.arms import beam_outline, spine_of
 from steelyard.drawing.cable_way import AT_REST_M, MOST_TURN_RAD, cable_way
 from steelyard.drawing.labels import Label, draw_labels
 from steelyard.drawing.side_view import draw_side_view, resting_angle
-from steelyard.drawing.side_words import compass, plates_words
+from steelyard.drawing.side_words import compass, plates_label, plates_words
 from steelyard.drawing.svg import text_width
 from steelyard.errors import UnknownName
 from steelyard.machine.examples import example_names, example_text
@@ -335,6 +335,7 @@ def test_a_label_without_a_free_place_is_left_out() -> None:
 def test_runs_of_plates_are_counted() -> None:
     horn = Horn("tip", "a", 0.3, sides=2)
     assert plates_words(horn, (PLATES["20 kg"],) * 2 + (PLATES["5 kg"],)) == "tip: 2 × 20 kg + 5 kg, each side"
+    assert plates_label(horn, (PLATES["5 kg"], PLATES["20 kg"]) * 3) == "tip: 6 plates, each side"
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from steelyard.cli.opening import home_folder, open_steelyard
+from steelyard.units import show_share
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -91,7 +92,7 @@ def _line(steelyard: Steelyard, logged: LoggedSet, unit: str) -> str:
     now_kg, change = known.felt_now_kg(done), known.change(done)
     then = show_mass(done.felt_kg, Unit(unit))
     now = "as then" if now_kg is None else show_mass(now_kg, Unit(unit))
-    share = "" if change is None else f" ({change:+.1%})"
+    share = "" if change is None else f" ({show_share(change, places=1, signed=True)})"
     what = f"{done.lifter}, {done.exercise} at {done.station}, {done.reps} reps, {_plates(logged)}"
     return f"{logged.at:%Y-%m-%d %H:%M}  {then} then, {now} now{share}: {what}"
 

@@ -13,7 +13,7 @@ from steelyard.drawing.arms import GHOST, POST, POST_RADIUS_M, Pose, discs, draw
 from steelyard.drawing.cable_way import CableWay, cable_way
 from steelyard.drawing.labels import Label, draw_labels
 from steelyard.drawing.scene import Disc, Mark, Outline, Room, Rope, Shape, Sheet, draw_shape, sheet_for, spots_of
-from steelyard.drawing.side_words import degrees, length_words, plates_words, told_machine, told_station
+from steelyard.drawing.side_words import degrees, length_words, plates_label, told_machine, told_station
 from steelyard.drawing.svg import edged, fill, line, number, picture, tag, text_width, write
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.machine.model import AcrossArm, Cable, FixedDirection, Machine, Point, Station
@@ -187,7 +187,7 @@ def _horn_labels(pose: Pose, plates: Loading, sheet: Sheet) -> list[Label]:
         stack = plates.get(horn.name, ())
         rim = max((plate.diameter_m for plate in stack), default=2 * POST_RADIUS_M) / 2
         clear = sheet.scale * rim + 2
-        labels.append(Label(plates_words(horn, stack), sheet.at(pose.at(horn.at_m)), "ink", clear=clear))
+        labels.append(Label(plates_label(horn, stack), sheet.at(pose.at(horn.at_m)), "ink", clear=clear))
     return labels
 
 
@@ -279,7 +279,7 @@ def _armless(machine: Machine, station: Station, plates: Loading, unit: Unit) ->
             clear=sheet.scale * rim + 4,
         )
     ]
-    labels += [Label(plates_words(horn, stack), sheet.at(middle), clear=sheet.scale * rim + 4) for horn in horns]
+    labels += [Label(plates_label(horn, stack), sheet.at(middle), clear=sheet.scale * rim + 4) for horn in horns]
     words = told_station(machine, station, 0.0, plates, unit)
     return _drawn(shapes, labels, sheet, unit, (f"{station.title} from the side", words))
 

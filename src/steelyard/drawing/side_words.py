@@ -31,6 +31,8 @@ COMPASS = (
     "down",
     "forward and down",
 )
+LONGEST_LABEL = 36
+"""A label of more letters would cross the picture, or leave it."""
 
 
 def length_words(length_m: float, unit: Unit) -> str:
@@ -59,6 +61,14 @@ def plates_words(horn: Horn, stack: Stack) -> str:
     runs = [(name, len(list(run))) for name, run in groupby(plate.name for plate in stack)]
     listed = " + ".join(name if count == 1 else f"{count} × {name}" for name, count in runs)
     return f"{horn.name}: {listed}{', each side' if horn.sides > 1 else ''}"
+
+
+def plates_label(horn: Horn, stack: Stack) -> str:
+    """The same where there is room for a few words only: a tall stack is counted, not listed."""
+    words = plates_words(horn, stack)
+    if len(words) <= LONGEST_LABEL:
+        return words
+    return f"{horn.name}: {len(stack)} plates{', each side' if horn.sides > 1 else ''}"
 
 
 def compass(direction_rad: float) -> str:

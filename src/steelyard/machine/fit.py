@@ -19,7 +19,7 @@ from steelyard.machine.reading import Creep, Reading, check_reading
 from steelyard.machine.solve import Solution, noise_whole, usual_sd_kg
 from steelyard.machine.suspects import MIDDLE_SQUARE, Suspect, sound_fit, suspects_of
 from steelyard.machine.unknowns import TAPE_M
-from steelyard.units import KG_PER_LB
+from steelyard.units import KG_PER_LB, show_share
 
 MOST_TAPE_M = 0.2
 JUMP = 2.0
@@ -175,9 +175,10 @@ def bindings(bench: Bench, solution: Solution) -> Iterator[str]:
         usual = median(gap for gap, _, _ in found)
         for gap, sd, rows in found:
             if gap > JUMP * usual and gap - usual > CERTAIN_SD * sd:
+                apart = f"up and down differ by {show_share(gap)}, elsewhere by {show_share(max(0.0, usual))}"
                 yield (
-                    f"station {station} at {angle_words(bench, rows)}: up and down differ by {gap:.0%}, elsewhere "
-                    f"by {max(0.0, usual):.0%}; does the arm bind there, or the cable leave its groove?"
+                    f"station {station} at {angle_words(bench, rows)}: {apart}; does the arm bind there, or the "
+                    "cable leave its groove?"
                 )
 
 
@@ -197,8 +198,9 @@ def off_the_model(bench: Bench, solution: Solution) -> Iterator[str]:
     for (station, _), rows in stops(bench, solution).items():
         share, sd = mean_misfit(bench, solution, rows)
         if abs(share) > MOST_RESIDUAL and abs(share) > CERTAIN_SD * sd:
+            beside = show_share(share, places=1, signed=True)
             yield (
-                f"station {station} at {angle_words(bench, rows)}: the scale showed {share:+.1%} beside the "
+                f"station {station} at {angle_words(bench, rows)}: the scale showed {beside} beside the "
                 "model; is the machine described as it is, the cable's way and the range above all?"
             )
 

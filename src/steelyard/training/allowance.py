@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from steelyard.journal.fold import LifterState, LoggedSet, local_day
 from steelyard.training.rules import BREAKDOWN, after_break, techniques_allowed
+from steelyard.units import show_share
 
 DAYS_PER_MONTH = 30.44
 FIRST_WEEK_DAYS = 7.0
@@ -41,7 +42,9 @@ def allowance(lifter: LifterState, past: Sequence[LoggedSet], now: datetime) -> 
     techniques = techniques_allowed(months, days_off(past, now, within=FIRST_MONTH_DAYS))
     notes = []
     if load < 1:
-        notes.append(f"{off:.0f} days without training: {load:.0%} of the load and fewer sets in the first week.")
+        notes.append(
+            f"{off:.0f} days without training: {show_share(load)} of the load and fewer sets in the first week."
+        )
     if not techniques:
         notes.append(
             f"Drop sets and rest-pause are left out while you are new or returning to training. {BREAKDOWN}"

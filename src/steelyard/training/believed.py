@@ -18,6 +18,7 @@ from steelyard.machine.fingerprint import fingerprint
 from steelyard.machine.model import FeltLaw
 from steelyard.plates.loading import felt_kg
 from steelyard.training.gym import Gym
+from steelyard.units import show_share
 
 WORTH_SAYING = 0.01
 """A change of felt load beyond this share is told; a choice, below what anybody feels."""
@@ -93,7 +94,8 @@ class Believed:
         if not worth:
             return ()
         known = f"as calibrated on {self.used.at:%d %B %Y}" if self.used else "as described in its file now"
-        span = f"{min(worth):+.1%}" if len(set(worth)) == 1 else f"{min(worth):+.1%} to {max(worth):+.1%}"
+        ends = (min(worth),) if len(set(worth)) == 1 else (min(worth), max(worth))
+        span = " to ".join(show_share(change, places=1, signed=True) for change in ends)
         return (
             f"{len(worth)} of {len(sets)} sets weigh more or less than was believed when they were done ({span}), "
             f"with the machine {known}; what you read here is reckoned with it.",

@@ -21,7 +21,7 @@ from steelyard.strength.fatigue import Fatigue
 from steelyard.strength.model import Estimate
 from steelyard.training.gym import StationLoads
 from steelyard.training.rules import AUTOMATIC_RISE, LIGHT_RIR
-from steelyard.units import Unit, show_mass
+from steelyard.units import Unit, show_mass, show_share
 
 CONFIDENCE = 0.8
 """Chance of reaching the low end of the range that a load must keep. With a spread of about two reps it puts the
@@ -185,7 +185,7 @@ def _odds(wanted: Wanted, chance: float, *, lightest: bool, capped: bool, above:
     if above is None:
         return f"This is all the station can be loaded to; go up to {wanted.reps_high} reps."
     if capped:
-        return f"{odds[0].upper()}{odds[1:]}; more than {AUTOMATIC_RISE:.0%} up at once is left to you."
+        return f"{odds[0].upper()}{odds[1:]}; more than {show_share(AUTOMATIC_RISE)} up at once is left to you."
     return f"{odds[0].upper()}{odds[1:]} here."
 
 

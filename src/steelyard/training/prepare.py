@@ -35,6 +35,7 @@ from steelyard.training.rules import (
 )
 from steelyard.training.stacking import build_cost, drop_to, ramp
 from steelyard.training.trial import TRIAL_REPS, TRIAL_REST_S, TRIAL_RIR, TrialSet, next_trial, recent
+from steelyard.units import show_share
 
 WARM_UP_RIR = 6
 """Reps in reserve that a warm-up leaves at least; it is shown as "easy"."""
@@ -196,7 +197,7 @@ def _warm_up(laying: Laying, of: Item, work: Loading) -> Iterator[Draft]:
     steps = ramp(laying.gym.machine, of.loads, work, of.item.reps_high)
     for number, step in enumerate(steps, start=1):
         share = step.felt_kg / felt_kg(of.loads.law, work)
-        reason = f"Warm-up at {share:.0%} of the work load; from here plates are only added."
+        reason = f"Warm-up at {show_share(share)} of the work load; from here plates are only added."
         wanted = Wanted(step.reps, step.reps, WARM_UP_RIR)
         for side in of.sides:
             slot = of.slot(Role.WARM_UP, number, side)
@@ -239,4 +240,4 @@ def _drop(laying: Laying, of: Item, before: Loading) -> tuple[Loading, str]:
     share = 1 - felt_kg(of.loads.law, loading) / felt_kg(of.loads.law, before)
     if share <= 0:
         return loading, "Nothing is left to take off: go on with the same load, in good form."
-    return loading, f"{share:.0%} off, from the outside only; go at once, as many as stay clean."
+    return loading, f"{show_share(share)} off, from the outside only; go at once, as many as stay clean."

@@ -5,6 +5,7 @@ from __future__ import annotations
 from steelyard.plates.discs import post_loads
 from steelyard.service import Steelyard
 from steelyard.training.model import PreparedSession, PreparedSet, Role
+from steelyard.units import show_share
 from steelyard.workshop.bands import bands
 
 AS_DESCRIBED = (
@@ -27,8 +28,8 @@ def sureness(steelyard: Steelyard, session: PreparedSession) -> str:
         return AS_DESCRIBED
     works = [one for one in on_arms if one.role is Role.WORK] or on_arms
     worst = max(_half_share(steelyard, one) for one in works)
-    day = f"{used.at:%d %B %Y}"
-    return f"Felt loads as calibrated on {day}: right to {100 * worst:.1f} % or better, with 95 % probability."
+    day, share = f"{used.at:%d %B %Y}", show_share(worst, places=1)
+    return f"Felt loads as calibrated on {day}: right to {share} or better, with 95 % probability."
 
 
 def _half_share(steelyard: Steelyard, one: PreparedSet) -> float:

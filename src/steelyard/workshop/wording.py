@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from steelyard.journal.events import ScaleRead
 from steelyard.plates.model import Stack, plate_names
-from steelyard.units import Unit, in_unit, newtons, show_mass
+from steelyard.units import Unit, in_unit, newtons, show_mass, show_share
 
 if TYPE_CHECKING:
     from steelyard.machine.fit import Suspect
@@ -67,7 +67,7 @@ def reason_words(suspect: Suspect) -> str:
 
 def suggestion_words(suggestion: Suggestion) -> str:
     """The further reading that helps most, and by how much."""
-    return f"{sentence(suggestion.words)} It narrows the felt loads by about {suggestion.narrows:.0%}."
+    return f"{sentence(suggestion.words)} It narrows the felt loads by about {show_share(suggestion.narrows)}."
 
 
 def sentence(words: str) -> str:
