@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import re
-import shutil
 import warnings
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
@@ -18,7 +16,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from machines_at_random import machines
-from steelyard.demo import ensure_demo
 from steelyard.home import machine_examples, read_home
 from steelyard.journal.sqlite import SqliteJournal
 from steelyard.machine.examples import example_text
@@ -31,12 +28,12 @@ from steelyard.web.describe_form import Form, Problem
 from steelyard.web.guard import LARGEST_BODY, LARGEST_DESCRIPTION
 from steelyard.workshop.describing import described
 from steelyard.workshop.draft import draft_of_form, drafted, form_of
+from unit.conftest import EVENING
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
     warnings.simplefilter("ignore")
     from starlette.testclient import TestClient
 
-NOW = datetime(2026, 3, 5, 18, 30, tzinfo=UTC)
 JSON = {"accept": "application/json"}
 DAMAGED = sorted((Path(__file__).parents[1] / "damaged" / "machine").glob("*.toml"))
 SCRIPT = "<script>alert(1)</script>"
@@ -95,22 +92,6 @@ def answers(pairs: Pairs) -> Pairs:
     return [(name, text) for name, text in pairs if "." in name and not name.startswith("new.")]
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("demo") / "home"
-    ensure_demo(folder, NOW)
-    return folder
-
-
-@pytest.fixture
-def steelyard(demo: Path, tmp_path: Path) -> Iterator[Steelyard]:
-    shutil.copytree(demo, tmp_path / "home")
-    home = read_home(tmp_path / "home")
-    journal = SqliteJournal(home.journal)
-    yield Steelyard(home, journal, clock=lambda: NOW, random=Random(3), origin="test")
-    journal.close()
-
-
 @pytest.fixture
 def own(steelyard: Steelyard) -> Iterator[TestClient]:
     """For tests that save."""
@@ -121,7 +102,9 @@ def own(steelyard: Steelyard) -> Iterator[TestClient]:
 @pytest.fixture(scope="module")
 def client(demo: Path) -> Iterator[TestClient]:
     """For tests that save nothing."""
-    reader = Steelyard(read_home(demo), SqliteJournal.memory(), clock=lambda: NOW, random=Random(3), origin="test")
+    reader = Steelyard(
+        read_home(demo), SqliteJournal.memory(), clock=lambda: EVENING, random=Random(3), origin="test"
+    )
     with TestClient(make_app(reader), raise_server_exceptions=False) as opened:
         yield opened
 

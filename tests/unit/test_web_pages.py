@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 import re
-import shutil
 import warnings
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from html import unescape
-from pathlib import Path
-from random import Random
 from typing import Any
 
 import pytest
 
-from steelyard.demo import ensure_demo
-from steelyard.home import read_home
-from steelyard.journal.sqlite import SqliteJournal
 from steelyard.service import Steelyard
 from steelyard.units import Unit
 from steelyard.web.app import make_app
@@ -26,26 +19,9 @@ with warnings.catch_warnings():  # Starlette would rather see another HTTP clien
     warnings.simplefilter("ignore")
     from starlette.testclient import TestClient
 
-NOW = datetime(2026, 3, 5, 18, 30, tzinfo=UTC)
 NAME = "<img src=x onerror=alert(1)>"
 JSON = {"accept": "application/json"}
 EVENT = "0123456789abcdef0123456789abcdef"
-
-
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("demo") / "home"
-    ensure_demo(folder, NOW)
-    return folder
-
-
-@pytest.fixture
-def steelyard(demo: Path, tmp_path: Path) -> Iterator[Steelyard]:
-    shutil.copytree(demo, tmp_path / "home")
-    home = read_home(tmp_path / "home")
-    journal = SqliteJournal(home.journal)
-    yield Steelyard(home, journal, clock=lambda: NOW, random=Random(3), origin="test")
-    journal.close()
 
 
 @pytest.fixture
