@@ -10,7 +10,7 @@ from steelyard.errors import OutOfRange, UnknownName
 from steelyard.journal.events import SetDone
 from steelyard.journal.fold import LifterState, LoggedSet, SessionState
 from steelyard.machine.model import Station
-from steelyard.plates.loading import check_loading, felt_kg
+from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Loading, plate_names
 from steelyard.training.gym import Gym
 from steelyard.training.model import PreparedSession, PreparedSet, Role, Side
@@ -113,8 +113,7 @@ def loose_set(
         raise UnknownName("exercise", exercise, sorted(gym.exercises))
     place = _station(gym, exercise, station)
     loads = gym.loads(place, one_arm=gym.exercises[exercise].one_arm, body_mass_kg=lifter.body_mass_kg)
-    stacks = gym.loading(loading)
-    check_loading(gym.machine, loads.law, stacks, gym.inventory)
+    stacks = gym.allowed(loads, loading)
     left, ended = ending(rir, failed)
     return SetDone(
         session="",

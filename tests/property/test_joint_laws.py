@@ -19,11 +19,11 @@ from steelyard.machine.body import Body, Table
 from steelyard.machine.examples import example_text
 from steelyard.machine.felt import loaded_moment
 from steelyard.machine.file import read_machine
-from steelyard.machine.joint_cables import arm_angles, cable_curl
+from steelyard.machine.joint_cables import cable_curl
 from steelyard.machine.joint_levers import lever_curl, lever_press
 from steelyard.machine.joints import JointView
 from steelyard.machine.model import AcrossArm, Cable, FixedDirection, Joint, JointPlace, Machine, Station
-from steelyard.machine.statics import gravity_torque, mechanism_of, potential_energy
+from steelyard.machine.statics import angles_at_travels, gravity_torque, mechanism_of, potential_energy
 from steelyard.machine.trunk import trunk_load
 from steelyard.units import STANDARD_GRAVITY
 
@@ -79,7 +79,7 @@ def test_the_elbows_work_at_a_cable_is_the_height_energy_that_the_arm_gains(
     view = cable_curl(machine, station, body, on, one_arm=True, stands_off_m=off_m)
     mechanism = mechanism_of(machine, station)
     moment = loaded_moment(mechanism, machine.horns_of(station), on, 0.0)
-    (end,) = arm_angles(mechanism, [view.points[-1].travel_m])
+    (end,) = angles_at_travels(mechanism, [view.points[-1].travel_m])
     gained_j = potential_energy(moment, end) - potential_energy(moment, mechanism.from_rad)
     assert simpson(view, pull_torques(view)) == pytest.approx(gained_j, rel=1e-4, abs=1e-3)
 
@@ -112,7 +112,7 @@ def test_a_cable_curl_never_goes_beyond_the_machines_range(
 ) -> None:
     machine, station = made
     view, mechanism = cable_curl(machine, station, body, on), mechanism_of(machine, station)
-    (end,) = arm_angles(mechanism, [view.points[-1].travel_m])
+    (end,) = angles_at_travels(mechanism, [view.points[-1].travel_m])
     assert mechanism.from_rad <= end <= mechanism.to_rad
     told = [note for note in view.notes if "range ends" in note]
     assert bool(told) == (abs(end - mechanism.to_rad) < 1e-6)

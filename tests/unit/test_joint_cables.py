@@ -14,14 +14,13 @@ from steelyard.machine.file import read_machine
 from steelyard.machine.joint_cables import (
     LOW_WHEEL_M,
     Standing,
-    arm_angles,
     cable_curl,
     standing_at,
     tensions_n,
     turned_where,
 )
 from steelyard.machine.model import Attachment, Cable, Joint, JointPlace, Station
-from steelyard.machine.statics import handle_travel, mechanism_of
+from steelyard.machine.statics import angles_at_travels, handle_travel, mechanism_of
 from steelyard.units import STANDARD_GRAVITY
 
 MACHINE = read_machine(example_text("boathouse"), "boathouse.toml")
@@ -139,7 +138,7 @@ def test_one_arm_bears_the_whole_cable() -> None:
 def test_the_arms_angle_is_found_back_from_the_travel(share: float) -> None:
     mechanism = mechanism_of(MACHINE, PULLEY)
     angle = mechanism.from_rad + share * (mechanism.to_rad - mechanism.from_rad)
-    assert arm_angles(mechanism, [handle_travel(mechanism, angle)]) == pytest.approx([angle], abs=1e-12)
+    assert angles_at_travels(mechanism, [handle_travel(mechanism, angle)]) == pytest.approx([angle], abs=1e-12)
 
 
 def test_halving_finds_where_a_rising_measure_reaches_a_value() -> None:

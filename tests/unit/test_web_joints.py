@@ -12,7 +12,8 @@ import pytest
 
 from gyms import steelyard
 from steelyard.web.app import make_app
-from steelyard.web.joints import EXAMPLE, asked, sentence
+from steelyard.web.joints import EXAMPLE, asked
+from steelyard.workshop.wording import opened
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
     warnings.simplefilter("ignore")
@@ -132,7 +133,7 @@ def test_a_very_long_answer_is_cut() -> None:
 
 @pytest.mark.parametrize(("words", "told"), [("stature is", "Stature is"), ("", ""), ("Already", "Already")])
 def test_a_sentence_begins_with_a_capital(words: str, told: str) -> None:
-    assert sentence(words) == told
+    assert opened(words) == told
 
 
 @pytest.mark.parametrize(

@@ -58,16 +58,15 @@ def _add_picture(parser: argparse.ArgumentParser, *, required: bool) -> None:
 def run_draw(args: argparse.Namespace) -> None:
     """Write a side view."""
     from steelyard.drawing.side_view import draw_side_view  # noqa: PLC0415  --help must not wait for it
-    from steelyard.workshop.pictures import allowed, station_named  # noqa: PLC0415
 
     check_picture(args)
     steelyard = open_steelyard(home_folder(args))
     gym = steelyard.gym
-    station = station_named(gym.machine, args.station) if args.station else None
+    station = gym.machine.station(args.station) if args.station else None
     names = loading_of(args.plates)
     loading = gym.loading(names)
     if station is not None and station.arm is not None:
-        loading = allowed(gym, gym.loads(station), names)
+        loading = gym.allowed(gym.loads(station), names)
     write_picture(args, draw_side_view(gym.machine, station=station, loading=loading, unit=_unit(args, steelyard)))
 
 
@@ -75,7 +74,7 @@ def run_curves(args: argparse.Namespace) -> None:
     """Write the curve of one station, or of all of them on common scales."""
     from steelyard.drawing.curves import draw_curves  # noqa: PLC0415
     from steelyard.drawing.force_curve import curve_of, told_curve  # noqa: PLC0415
-    from steelyard.workshop.pictures import allowed, band_of, curves_near, rung_near  # noqa: PLC0415
+    from steelyard.workshop.pictures import band_of, curves_near, rung_near  # noqa: PLC0415
 
     check_picture(args)
     if args.plates and (args.station is None or args.felt is not None):
@@ -86,7 +85,7 @@ def run_curves(args: argparse.Namespace) -> None:
     if args.station:
         (loads,) = views
         names = loading_of(args.plates)
-        loading = allowed(steelyard.gym, loads, names) if names else rung_near(loads, _felt_kg(args, unit)).loading
+        loading = steelyard.gym.allowed(loads, names) if names else rung_near(loads, _felt_kg(args, unit)).loading
         band = band_of(steelyard, loads, loading, one_arm=args.one_arm)
         curves = [curve_of(machine, loads.law, loading, one_arm=args.one_arm, band_n=band)]
     else:
@@ -121,11 +120,11 @@ def _other(steelyard: Steelyard, args: argparse.Namespace) -> tuple[Machine, Sta
         return steelyard.gym.machine, _views(steelyard, args, args.other)[0]
     from steelyard.home import read_text  # noqa: PLC0415
     from steelyard.machine.file import read_machine  # noqa: PLC0415
-    from steelyard.workshop.pictures import beside, station_named  # noqa: PLC0415
+    from steelyard.workshop.pictures import beside  # noqa: PLC0415
 
     gym = beside(read_machine(read_text(args.machine), args.machine.name), steelyard.gym.inventory)
     body_mass_kg = steelyard.lifter(args.lifter).body_mass_kg if args.lifter else None
-    station = station_named(gym.machine, args.other)
+    station = gym.machine.station(args.other)
     return gym.machine, gym.loads(station, one_arm=args.one_arm, body_mass_kg=body_mass_kg)
 
 

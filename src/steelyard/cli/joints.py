@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from steelyard.cli.opening import home_folder, loading_of, open_steelyard, unit_of
 from steelyard.errors import OutOfRange
+from steelyard.units import show_share
 
 if TYPE_CHECKING:
     from steelyard.machine.body import Body
@@ -123,7 +124,7 @@ def point_line(view: JointView, point: JointPoint, unit: Unit) -> str:
     if point.flexion_rad is not None:
         place = f"{degrees(point.flexion_rad):.0f} deg"
     force, hard = show_mass(felt_kg(point.force_n), unit), view.hardness(point)
-    share = "-" if point.capacity is None else f"{100 * point.capacity:.0f} %"
-    how = "-" if hard is None else f"{100 * hard:.0f} %"
+    share = "-" if point.capacity is None else show_share(point.capacity)
+    how = "-" if hard is None else show_share(hard)
     torques = f"{point.torque_n_m:>5.1f} N m  {point.own_n_m:>6.1f} N m"
     return f"  {place:>8}  {force:>10}  {torques}  {share:>8}  {how:>8}"

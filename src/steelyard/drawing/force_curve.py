@@ -12,7 +12,7 @@ from steelyard.machine.statics import mechanism_of
 from steelyard.plates.discs import post_loads
 from steelyard.plates.loading import felt_kg, lowering_kg, nearest
 from steelyard.plates.model import Loading, Rung
-from steelyard.units import Unit, show_mass
+from steelyard.units import Unit, show_mass, show_share
 from steelyard.units import felt_kg as as_felt
 
 ANGLES = 41
@@ -124,7 +124,7 @@ def told_hardest(curve: ForceCurve, unit: Unit) -> str:
         if place <= 0.1
         else "at the end"
         if place >= 0.9
-        else f"after {100 * place:.0f} % of the way"
+        else f"after {show_share(place)} of the way"
     )
     return f"hardest {words} ({show_mass(curve.peak_kg, unit)})"
 

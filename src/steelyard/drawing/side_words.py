@@ -17,7 +17,7 @@ from steelyard.machine.model import (
 )
 from steelyard.machine.statics import handle_travel, mechanism_of
 from steelyard.plates.model import Loading, Stack
-from steelyard.units import Unit, show_mass
+from steelyard.units import Unit, show_mass, show_share
 
 INCH_M = 0.0254
 """International inch: 25.4 mm exactly (international yard and pound agreement, 1959). [m]"""
@@ -99,7 +99,7 @@ def _told_armless(station: Station, unit: Unit) -> str:
     drive = station.drive
     assert isinstance(drive, BodyWeight | FreeWeight), "a station without an arm"
     if isinstance(drive, BodyWeight):
-        said = f"The body is the load, {100 * drive.share:.0f} % of body mass"
+        said = f"The body is the load, {show_share(drive.share)} of body mass"
     else:
         said = f"A weight of {show_mass(drive.mass_kg, unit)} lifted straight up"
     way = f"goes {length_words(drive.travel_m, unit)}" if drive.travel_m else "nobody measured how far it goes"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from steelyard.errors import OutOfRange
@@ -13,7 +13,12 @@ from steelyard.machine.felt import attached, hung_kg
 from steelyard.machine.joint_levers import START_RAD, STEPS, arms_at_work
 from steelyard.machine.joints import JointPoint, JointView, capacity_share, cross, wrapped
 from steelyard.machine.model import Cable, Joint, Machine, Point, Station
-from steelyard.machine.statics import Mechanism, handle_travel, handle_travels, mechanism_of, sweep
+from steelyard.machine.statics import (
+    Mechanism,
+    angles_at_travels,
+    handle_travel,
+    mechanism_of,
+)
 from steelyard.units import STANDARD_GRAVITY
 
 END_RAD = math.radians(130.0)
@@ -103,7 +108,7 @@ def cable_curl(
         notes += (f"the machine's range ends at {math.degrees(end):.0f} degrees of flexion",)
     flexions = [start + (end - start) * step / (STEPS - 1) for step in range(STEPS)]
     travels = [standing.reach_m(flexion) - standing.reach_m(start) for flexion in flexions]
-    angles = arm_angles(mechanism, travels)
+    angles = angles_at_travels(mechanism, travels)
     hung_n = STANDARD_GRAVITY * attached(station, None).mass_kg * pulls(mechanism, one_arm) / arms_at_work(one_arm)
     tensions = tensions_n(machine, station, angles, loads, one_arm=one_arm)
     points = tuple(
@@ -168,17 +173,6 @@ def turned_where(measure: Callable[[float], float], wanted: float, low: float, h
         else:
             high = middle
     return (low + high) / 2.0
-
-
-def arm_angles(mechanism: Mechanism, travels_m: Sequence[float]) -> list[float]:
-    """The arm's angles at these handle travels within the range, found by halving. [rad]"""
-    lows, highs = [mechanism.from_rad] * len(travels_m), [mechanism.to_rad] * len(travels_m)
-    for _ in range(HALVINGS):
-        middles = [(low + high) / 2.0 for low, high in zip(lows, highs, strict=True)]
-        for place, found_m in enumerate(handle_travels(sweep(mechanism, middles))):
-            side = lows if found_m < travels_m[place] else highs
-            side[place] = middles[place]
-    return [(low + high) / 2.0 for low, high in zip(lows, highs, strict=True)]
 
 
 def pulls(mechanism: Mechanism, one_arm: bool) -> int:

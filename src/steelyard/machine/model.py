@@ -10,6 +10,8 @@ import math
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from steelyard.errors import UnknownName
+
 Point = tuple[float, float]
 
 
@@ -223,6 +225,12 @@ class Machine:
     stations: dict[str, Station]
     rated_user_kg: float | None = None
     notes: str = ""
+
+    def station(self, name: str) -> Station:
+        """The station of this name. Raises: UnknownName."""
+        if name not in self.stations:
+            raise UnknownName("station", name, self.stations)
+        return self.stations[name]
 
     def horns_of(self, station: Station) -> tuple[Horn, ...]:
         """The horns whose plates the station feels: all those on its arm, or its own single one."""

@@ -13,13 +13,12 @@ from enum import StrEnum
 
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.machine.model import Cable, Machine, Point
-from steelyard.machine.statics import Mechanism, from_hinge, handle_travel, mechanism_of
+from steelyard.machine.statics import Mechanism, angles_at_travels, from_hinge, handle_travel, mechanism_of
 
 PLATES_SD_WEIGHED = 0.002
 """Relative standard deviation of a plate's mass that was weighed on a household scale (engineering judgement)."""
 PLATES_SD_CAST = 0.015
 """The same for a plate taken at its cast mass: consumer plates are commonly 2 to 3 % off."""
-HALVINGS = 60
 
 
 class Creep(StrEnum):
@@ -92,9 +91,7 @@ def check_positive(what: str, mass_kg: float) -> None:
 
 def mechanism_at(machine: Machine, station: str) -> Mechanism:
     """The mechanism of a station by its name. Raises: UnknownName; OutOfRange for a station without an arm."""
-    if station not in machine.stations:
-        raise UnknownName("station", station, machine.stations)
-    return mechanism_of(machine, machine.stations[station])
+    return mechanism_of(machine, machine.station(station))
 
 
 def angle_at_height(machine: Machine, station: str, height_m: float) -> float:
@@ -146,11 +143,4 @@ def angle_at_travel(machine: Machine, station: str, travel_m: float) -> float:
     if not -1e-9 <= travel_m <= stroke_m + 1e-9:
         accepted = f"from 0 to {1000 * stroke_m:.0f} mm at station {station}"
         raise OutOfRange("handle travel", f"{1000 * travel_m:.0f} mm", accepted)
-    start, end = mechanism.from_rad, mechanism.to_rad
-    for _ in range(HALVINGS):
-        middle = (start + end) / 2.0
-        if handle_travel(mechanism, middle) < travel_m:
-            start = middle
-        else:
-            end = middle
-    return (start + end) / 2.0
+    return angles_at_travels(mechanism, (travel_m,))[0]

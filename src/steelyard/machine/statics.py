@@ -18,8 +18,12 @@ from enum import IntEnum
 
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.machine.cable import CablePaths, Column, Strands, cable_gained, cable_paths
+from steelyard.machine.extremes import evenly
 from steelyard.machine.model import AcrossArm, Arm, Cable, FixedDirection, Horn, Machine, Point, Station
 from steelyard.units import STANDARD_GRAVITY
+
+HALVINGS = 60
+"""Halvings of a range that leave nothing but rounding."""
 
 ArmDrive = AcrossArm | FixedDirection | Cable
 
@@ -53,8 +57,7 @@ class Mechanism:
 
     def angles(self, count: int) -> tuple[float, ...]:
         """Evenly spaced angles over the range, both ends included. [rad]"""
-        step = (self.to_rad - self.from_rad) / (count - 1)
-        return (*(self.from_rad + step * k for k in range(count - 1)), self.to_rad)
+        return tuple(evenly(self.from_rad, self.to_rad, count))
 
 
 def mechanism_of(machine: Machine, station: Station) -> Mechanism:
@@ -223,6 +226,20 @@ def handle_travels(swept: Sweep) -> list[float]:
         return [(now_x - x) * push_x + (now_z - z) * push_z for now_x, now_z in columns]
     assert swept.paths is not None, "a sweep of a cable has its paths"
     return cable_gained(drive, path_at(mechanism.arm, drive, start), swept.paths)
+
+
+def angles_at_travels(mechanism: Mechanism, travels_m: Sequence[float]) -> list[float]:
+    """The arm angles at which the handle has gone so far, within the range, found by halving. [rad]
+
+    Raises: OutOfRange if wheels overlap.
+    """
+    lows, highs = [mechanism.from_rad] * len(travels_m), [mechanism.to_rad] * len(travels_m)
+    for _ in range(HALVINGS):
+        middles = [(low + high) / 2.0 for low, high in zip(lows, highs, strict=True)]
+        for place, found_m in enumerate(handle_travels(sweep(mechanism, middles))):
+            side = lows if found_m < travels_m[place] else highs
+            side[place] = middles[place]
+    return [(low + high) / 2.0 for low, high in zip(lows, highs, strict=True)]
 
 
 def handle_forces(swept: Sweep, torques_n_m: Sequence[float], way: Way) -> list[float]:

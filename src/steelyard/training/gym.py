@@ -10,6 +10,7 @@ from steelyard.errors import OutOfRange, UnknownName
 from steelyard.machine.felt import felt_law
 from steelyard.machine.model import FeltLaw, Horn, Machine, Station
 from steelyard.plates.limits import Rig, rig_of
+from steelyard.plates.loading import check_loading
 from steelyard.plates.model import Inventory, Loading, Rung
 from steelyard.plates.stackings import Stackings, ladder_of, stackings
 from steelyard.training.model import Exercise
@@ -86,6 +87,15 @@ class Gym:
             if horn not in self.machine.horns:
                 raise UnknownName("horn", horn, self.machine.horns)
         return {horn: tuple(map(self.inventory.plate, stack)) for horn, stack in names.items()}
+
+    def allowed(self, loads: StationLoads, names: Mapping[str, tuple[str, ...]]) -> Loading:
+        """Stacks from plate names, as a loading that a station may be given.
+
+        Raises: UnknownName for a horn or plate not here; LimitExceeded if it breaks a rated limit.
+        """
+        loading = self.loading(names)
+        check_loading(self.machine, loads.law, loading, self.inventory)
+        return loading
 
     def known_loading(self, names: Mapping[str, tuple[str, ...]]) -> Loading | None:
         """As `loading`; None if the plates or horns have been renamed or given away since."""

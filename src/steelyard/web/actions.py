@@ -12,12 +12,8 @@ from starlette.responses import Response
 from steelyard.errors import OutOfRange
 from steelyard.service import Steelyard
 from steelyard.web.answers import AlreadyDone, answer_saved
+from steelyard.web.render import steelyard_of
 from steelyard.web.taps import EffortTap, EndTap, ScreeningTap, SetTap, SkipTap, StartTap, UndoTap, read_tap
-
-
-def _steelyard(request: Request) -> Steelyard:
-    steelyard: Steelyard = request.app.state.steelyard
-    return steelyard
 
 
 def _page(request: Request) -> str:
@@ -27,7 +23,7 @@ def _page(request: Request) -> str:
 async def start(request: Request) -> Response:
     """Begin a session; the same event twice is one session."""
     tap = await read_tap(request, StartTap)
-    lifter, steelyard = request.path_params["lifter"], _steelyard(request)
+    lifter, steelyard = request.path_params["lifter"], steelyard_of(request)
     if steelyard.needs_screening(lifter):
         raise OutOfRange("screening", "not answered", f"answered first, at /lifter/{lifter}/screening")
     session = steelyard.start_session(lifter, tap.outline, event_id=tap.event)
@@ -38,14 +34,14 @@ async def answer_screening(request: Request) -> Response:
     """Keep the three answers."""
     tap = await read_tap(request, ScreeningTap)
     lifter = request.path_params["lifter"]
-    event = _steelyard(request).answer_screening(lifter, tap.active, tap.disease, tap.symptoms)
+    event = steelyard_of(request).answer_screening(lifter, tap.active, tap.disease, tap.symptoms)
     return answer_saved(request, event, f"/lifter/{lifter}")
 
 
 async def log_set(request: Request) -> Response:
     """Record a set."""
     tap = await read_tap(request, SetTap)
-    session, steelyard = request.path_params["session"], _steelyard(request)
+    session, steelyard = request.path_params["session"], steelyard_of(request)
     if not steelyard.knows(tap.event):
         _refuse_done(steelyard, session, tap.slot)
     event = steelyard.log_set(
@@ -66,21 +62,21 @@ async def say_effort(request: Request) -> Response:
     tap = await read_tap(request, EffortTap)
     failed = tap.left == "failed"
     rir = 0 if failed else int(tap.left)
-    event = _steelyard(request).correct_set(tap.target, rir=rir, failed=failed, event_id=tap.event)
+    event = steelyard_of(request).correct_set(tap.target, rir=rir, failed=failed, event_id=tap.event)
     return answer_saved(request, event, _page(request))
 
 
 async def undo(request: Request) -> Response:
     """Take a set, or a skip, back."""
     tap = await read_tap(request, UndoTap)
-    event = _steelyard(request).delete(tap.target, event_id=tap.event)
+    event = steelyard_of(request).delete(tap.target, event_id=tap.event)
     return answer_saved(request, event, _page(request))
 
 
 async def skip(request: Request) -> Response:
     """Leave a set out; the page then offers to take that back."""
     tap = await read_tap(request, SkipTap)
-    session, steelyard = request.path_params["session"], _steelyard(request)
+    session, steelyard = request.path_params["session"], steelyard_of(request)
     if tap.event is not None and steelyard.knows(tap.event):
         return answer_saved(request, tap.event, _page(request))
     _refuse_done(steelyard, session, tap.slot)
@@ -91,5 +87,5 @@ async def skip(request: Request) -> Response:
 async def end(request: Request) -> Response:
     """End the session."""
     tap = await read_tap(request, EndTap)
-    event = _steelyard(request).end_session(request.path_params["session"], event_id=tap.event)
+    event = steelyard_of(request).end_session(request.path_params["session"], event_id=tap.event)
     return answer_saved(request, event, _page(request))

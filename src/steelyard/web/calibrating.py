@@ -18,11 +18,10 @@ from steelyard.errors import LimitExceeded, OutOfRange, SteelyardError
 from steelyard.journal.fold import LoggedReading
 from steelyard.machine.model import Station
 from steelyard.machine.protocol import CAUTIONS
-from steelyard.service import Steelyard
 from steelyard.training.gym import Gym
 from steelyard.units import Unit, parse_mass
 from steelyard.web.answers import answer_saved, status_of, wants_json
-from steelyard.web.render import page
+from steelyard.web.render import page, steelyard_of
 from steelyard.web.taps import EndTap, EventId, UndoTap, read_tap
 from steelyard.workshop import wording
 from steelyard.workshop.calibrating import described, forget, logged_readings, take
@@ -87,11 +86,6 @@ class Form:
     range: str = ""
 
 
-def _steelyard(request: Request) -> Steelyard:
-    steelyard: Steelyard = request.app.state.steelyard
-    return steelyard
-
-
 async def calibrate(request: Request) -> Response:
     """The page."""
     return await _answer(request)
@@ -101,7 +95,7 @@ async def _answer(
     request: Request, *, form: Form | None = None, problem: str = "", status: int = 200, safe: bool = False
 ) -> Response:
     """The page, with what was typed before if that could not be read."""
-    steelyard, asked = _steelyard(request), request.query_params
+    steelyard, asked = steelyard_of(request), request.query_params
     station = station_to_calibrate(steelyard, (form.station if form else asked.get("station")) or None)
     report = await run_in_threadpool(report_of, steelyard)  # a fit takes longer than a tap may wait
     readings = tuple(reversed(logged_readings(steelyard)))
@@ -203,7 +197,7 @@ async def check(request: Request) -> Response:
 
 
 def _record(request: Request, typed: str, range_: str, event: str | None) -> str:
-    steelyard = _steelyard(request)
+    steelyard = steelyard_of(request)
     if event is not None and steelyard.knows(event):
         return event
     return take(steelyard, typed, Asked(), scale_range_kg=_range_kg(range_), event_id=event)
@@ -223,7 +217,7 @@ def _page(saved: str, station: str, range_: str) -> str:
 async def undo(request: Request) -> Response:
     """Take a reading back."""
     tap = await read_tap(request, UndoTap)
-    steelyard = _steelyard(request)
+    steelyard = steelyard_of(request)
     if tap.event is None or not steelyard.knows(tap.event):
         forget(steelyard, tap.target, event_id=tap.event)
     return answer_saved(request, tap.target, f"{PAGE}?safe=yes")
@@ -232,5 +226,5 @@ async def undo(request: Request) -> Response:
 async def believe(request: Request) -> Response:
     """Keep what the readings say, and reckon with it from now on."""
     tap = await read_tap(request, EndTap)
-    event = await run_in_threadpool(keep, _steelyard(request), event_id=tap.event)
+    event = await run_in_threadpool(keep, steelyard_of(request), event_id=tap.event)
     return answer_saved(request, event, f"{PAGE}#kept")

@@ -27,7 +27,7 @@ from steelyard.service import Steelyard
 from steelyard.units import Unit
 from steelyard.web.answers import Unreadable
 from steelyard.web.describe_form import HEADINGS, Form, Problem, problem_of
-from steelyard.web.render import page
+from steelyard.web.render import page, steelyard_of
 from steelyard.web.taps import read_body
 from steelyard.workshop.describing import (
     CAUTIONS,
@@ -85,15 +85,10 @@ class Look:
     text: str
 
 
-def _steelyard(request: Request) -> Steelyard:
-    steelyard: Steelyard = request.app.state.steelyard
-    return steelyard
-
-
 async def describe(request: Request) -> HTMLResponse:
     """The form, for the machine in use or one of the examples."""
     example = request.query_params.get("from", "")
-    steelyard = _steelyard(request)
+    steelyard = steelyard_of(request)
     machine = read_machine(example_text(example), FILE) if example else steelyard.home.gym.machine
     origin = f"the example {example}" if example else IN_USE
     return _form_page(request, Asked(drafted(machine), {"origin": origin}))
@@ -119,7 +114,7 @@ async def take(request: Request) -> HTMLResponse:
             raise DamagedFile(name, "", f"{len(data)} bytes long", f"at most {LARGEST_FILE} bytes")
         if "\N{REPLACEMENT CHARACTER}" in text:
             raise DamagedFile(name, "", "not text", "text in UTF-8; save it again with that encoding")
-        machine = checked(text, name, _steelyard(request).home.gym.exercises)
+        machine = checked(text, name, steelyard_of(request).home.gym.exercises)
     except DamagedFile as refused:
         return _start_page(request, pasted=text, problem=str(refused))
     return _form_page(request, Asked(drafted(machine), {"origin": f"the file {name}"}))
@@ -184,7 +179,7 @@ def _form_page(
     request: Request, asked: Asked, *, opened: str = "", problem: Problem | None = None
 ) -> HTMLResponse:
     """The page, with the drawing of the draft, or of the last sound one if the draft is not."""
-    steelyard = _steelyard(request)
+    steelyard = steelyard_of(request)
     look, found = _look(steelyard, asked)
     problem = problem or found
     answer = page(
@@ -246,7 +241,9 @@ def _looked(steelyard: Steelyard, machine: Machine, text: str, show: str) -> Loo
 async def drawing(request: Request) -> JSONResponse:
     """For the script: the drawing and the felt loads, or the one thing that is wrong."""
     asked = await _asked(request)
-    look, problem = await run_in_threadpool(_look, _steelyard(request), asked)  # a set's tap must not wait for it
+    look, problem = await run_in_threadpool(
+        _look, steelyard_of(request), asked
+    )  # a set's tap must not wait for it
     if look is None:
         assert problem is not None, "a draft that can't be drawn"
         told = {"key": problem.key, "target": problem.target, "name": problem.name, "words": problem.words}
@@ -257,7 +254,7 @@ async def drawing(request: Request) -> JSONResponse:
 
 async def save(request: Request) -> Response:
     """Keep the machine and go on with it; the page comes back as it was if anything is wrong."""
-    steelyard, asked = _steelyard(request), await _asked(request)
+    steelyard, asked = steelyard_of(request), await _asked(request)
     try:
         machine, text = described(asked.draft, steelyard.home.gym.exercises)
         kept = keep(steelyard, text, datetime.now().astimezone())
@@ -270,7 +267,7 @@ async def save(request: Request) -> Response:
 
 async def saved(request: Request) -> HTMLResponse:
     """What was saved, against what was there before."""
-    steelyard = _steelyard(request)
+    steelyard = steelyard_of(request)
     machine, former = steelyard.home.gym.machine, request.query_params.get("former", "")
     path = steelyard.home.folder / former
     changes: tuple[str, ...] = ()

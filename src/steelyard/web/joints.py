@@ -11,11 +11,10 @@ from starlette.responses import HTMLResponse
 
 from steelyard.errors import SteelyardError
 from steelyard.machine.body import Body
-from steelyard.service import Steelyard
 from steelyard.training.gym import Gym
 from steelyard.units import parse_length, parse_mass
 from steelyard.web.answers import status_of
-from steelyard.web.render import page
+from steelyard.web.render import page, steelyard_of
 from steelyard.workshop.joints import (
     JointLook,
     Part,
@@ -26,6 +25,7 @@ from steelyard.workshop.joints import (
     sentences,
     stations_with_joints,
 )
+from steelyard.workshop.wording import opened
 
 EXAMPLE = {"stature": "175 cm", "mass": "75 kg", "felt": "30 kg", "beside": "", "one_arm": ""}
 """What is shown until somebody asks for their own: nobody in particular."""
@@ -59,7 +59,7 @@ def asked(query: QueryParams) -> Asked:
 
 async def joints(request: Request) -> HTMLResponse:
     """Where a curl or a press is hard; what a bent-over row asks of the back. Raises: SteelyardError."""
-    steelyard: Steelyard = request.app.state.steelyard
+    steelyard = steelyard_of(request)
     gym = steelyard.gym
     station, part = known_station(gym, request.path_params["station"])
     form, problem, looks = asked(request.query_params), None, None
@@ -74,7 +74,7 @@ async def joints(request: Request) -> HTMLResponse:
         form=form,
         others=_others(gym, station.name, part),
         example=not request.query_params,
-        problem=sentence(str(problem)) if problem else "",
+        problem=opened(str(problem)) if problem else "",
         unit=parse_mass(form.felt).unit if looks else None,
         curve=Markup(drawing(*looks) or "") if looks else "",
         sentences=sentences(gym, *looks) if looks else (),
@@ -84,15 +84,6 @@ async def joints(request: Request) -> HTMLResponse:
     )
     answer.status_code = status_of(problem) if problem else 200
     return answer
-
-
-def sentence(words: str) -> str:
-    """Words with a capital letter in front, the others left as they are.
-
-    >>> sentence("stature is 90 cm")
-    'Stature is 90 cm'
-    """
-    return words[:1].upper() + words[1:]
 
 
 def _others(gym: Gym, name: str, part: Part) -> dict[str, str]:
@@ -105,4 +96,4 @@ def _others(gym: Gym, name: str, part: Part) -> dict[str, str]:
 def _notes(looks: tuple[JointLook, JointLook | None]) -> list[str]:
     """What was taken for granted, under the station's name."""
     views = [look.view for look in looks if look is not None and look.view is not None]
-    return [sentence(f"{view.title}: {note}.") for view in views for note in view.notes]
+    return [opened(f"{view.title}: {note}.") for view in views for note in view.notes]

@@ -20,12 +20,12 @@ from steelyard.service import Steelyard, needs_body_mass
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.units import Unit, in_unit, parse_mass
 from steelyard.web.machine_words import increments, plates_of
-from steelyard.web.render import page
+from steelyard.web.render import page, steelyard_of
 from steelyard.web.shown import names_of
 from steelyard.workshop.joints import part_of
 from steelyard.workshop.motion import station_motion
 from steelyard.workshop.motion_words import CAUTION, remarks, stroke_lines, warnings
-from steelyard.workshop.pictures import USUAL_FELT_KG, band_of, compared, rung_near, station_named
+from steelyard.workshop.pictures import USUAL_FELT_KG, band_of, compared, rung_near
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ class Compared:
 
 async def machine(request: Request) -> Response:
     """All of the machine from the side, its stations, their loads and what they are rated for."""
-    steelyard: Steelyard = request.app.state.steelyard
+    steelyard = steelyard_of(request)
     unit = unit_asked(request)
     if unit is None:
         return RedirectResponse("/machine", 303)
@@ -108,9 +108,9 @@ def _other(unit: Unit) -> Unit:
 
 async def station(request: Request) -> Response:
     """One station: from the side, its curve near a felt load, its loads, its steps, and another beside it."""
-    steelyard: Steelyard = request.app.state.steelyard
+    steelyard = steelyard_of(request)
     known = steelyard.gym.machine
-    shown = station_named(known, request.path_params["station"])
+    shown = known.station(request.path_params["station"])
     unit = unit_asked(request)
     if unit is None:
         return RedirectResponse(f"/station/{shown.name}", 303)
@@ -204,7 +204,7 @@ def _beside(
     if not name or loads is None:
         return None
     known = steelyard.gym.machine
-    other = _loads(steelyard, station_named(known, name))
+    other = _loads(steelyard, known.station(name))
     if other is None:
         return None
     pair = compared((known, loads), (known, other), wanted_kg)

@@ -18,7 +18,7 @@ from steelyard.service import Steelyard
 from steelyard.training.rules import CAUTIONS, STOP_SIGNS
 from steelyard.units import Unit
 from steelyard.web import wording
-from steelyard.web.render import page
+from steelyard.web.render import page, steelyard_of
 from steelyard.web.shown import blocks, names_of, set_shown
 from steelyard.workshop.sureness import sureness
 
@@ -26,11 +26,6 @@ USUAL_SETS = (10.0, 20.0)
 """Weekly sets per muscle in usual practice: at least 10 (IUSCA position stand, Schoenfeld 2021, doi
 10.47206/ijsc.v1i1.81, read in a digest), and 12 to 20 found enough in trained men (Baz-Valle 2022, doi
 10.2478/hukin-2022-0017)."""
-
-
-def _steelyard(request: Request) -> Steelyard:
-    steelyard: Steelyard = request.app.state.steelyard
-    return steelyard
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +39,7 @@ class Turn:
 
 async def turn(request: Request) -> HTMLResponse:
     """Whose turn it is."""
-    steelyard = _steelyard(request)
+    steelyard = steelyard_of(request)
     turns = [_turn(steelyard, lifter) for lifter in steelyard.lifters()]
     return page(request, "turn.html", turns=turns, machine=steelyard.gym.machine)
 
@@ -58,7 +53,7 @@ def _turn(steelyard: Steelyard, lifter: LifterState) -> Turn:
 
 async def prepared(request: Request) -> HTMLResponse:
     """The evening before: the session as it will go."""
-    steelyard, lifter = _steelyard(request), _lifter(request)
+    steelyard, lifter = steelyard_of(request), _lifter(request)
     outline = request.query_params.get("outline") or steelyard.turn_of(lifter.lifter)
     session = steelyard.prepare(lifter.lifter, outline)
     shown = tuple(blocks(steelyard.gym, session, lifter.body_mass_kg, Unit(lifter.unit)))
@@ -79,7 +74,7 @@ async def prepared(request: Request) -> HTMLResponse:
 
 
 def _lifter(request: Request) -> LifterState:
-    return _steelyard(request).lifter(request.path_params["lifter"])
+    return steelyard_of(request).lifter(request.path_params["lifter"])
 
 
 async def screening(request: Request) -> HTMLResponse:
@@ -89,7 +84,7 @@ async def screening(request: Request) -> HTMLResponse:
 
 async def session(request: Request) -> Response:
     """At the machine: the set to do now, or what the session came to."""
-    steelyard = _steelyard(request)
+    steelyard = steelyard_of(request)
     view = steelyard.session(request.path_params["session"])
     if view.current is None:
         return _finished(request, steelyard, view)
@@ -114,7 +109,7 @@ async def session(request: Request) -> Response:
 def _skipped(request: Request) -> str:
     """The event of a skip that was just made, so that it can be taken back."""
     named = request.query_params.get("skipped", "")
-    known = re.fullmatch("[0-9a-f]{32}", named) and _steelyard(request).knows(named)
+    known = re.fullmatch("[0-9a-f]{32}", named) and steelyard_of(request).knows(named)
     return named if known else ""
 
 
@@ -142,7 +137,7 @@ def _finished(request: Request, steelyard: Steelyard, view: SessionView) -> HTML
 async def review(request: Request) -> HTMLResponse:
     """What was done, and what comes next."""
     lifter = _lifter(request)
-    looked = _steelyard(request).review(lifter.lifter)
+    looked = steelyard_of(request).review(lifter.lifter)
     unit = Unit(lifter.unit)
     bars = [Bar(week.name, week.sets) for week in looked.muscles]
     return page(

@@ -10,13 +10,13 @@ from starlette.responses import HTMLResponse
 from steelyard.drawing.rack import draw_rack
 from steelyard.service import Steelyard
 from steelyard.units import Unit
-from steelyard.web.render import page
+from steelyard.web.render import page, steelyard_of
 from steelyard.workshop.buying import Shopping, shopping_at, uses_of
 
 
 async def plates(request: Request) -> HTMLResponse:
     """The plates in the house; with ``?buy=1`` also what to buy, for everyone or with ``&lifter=`` for one."""
-    steelyard: Steelyard = request.app.state.steelyard
+    steelyard = steelyard_of(request)
     inventory = steelyard.gym.inventory
     total_kg = sum(plate.mass.kg * count for plate, count in inventory.counts.items())
     asked = "buy" in request.query_params

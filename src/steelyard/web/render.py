@@ -11,7 +11,9 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from steelyard.journal.fold import LifterState
+from steelyard.service import Steelyard
 from steelyard.units import show_mass
+from steelyard.workshop.wording import opened
 
 TEMPLATES = Path(__file__).with_name("templates")
 
@@ -26,8 +28,16 @@ def environment(*, demo: bool) -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(demo=demo, new_id=lambda: token_hex(16))
-    made.filters.update(mass=show_mass, minutes=minutes, clock=clock, seconds=seconds, day=day, person=person)
+    made.filters.update(
+        mass=show_mass, minutes=minutes, clock=clock, seconds=seconds, day=day, person=person, opened=opened
+    )
     return made
+
+
+def steelyard_of(request: Request) -> Steelyard:
+    """The gym that this application is the page of."""
+    steelyard: Steelyard = request.app.state.steelyard
+    return steelyard
 
 
 def minutes(span_s: float) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
-from steelyard.errors import LimitExceeded, UnknownName
+from steelyard.errors import LimitExceeded
 from steelyard.journal.fold import LoggedSet
 from steelyard.plates.advice import Told, finer_told, further_told, shift_told
 from steelyard.plates.buying import Use, what_to_buy
@@ -79,8 +79,7 @@ def uses_of(steelyard: Steelyard, lifter: str | None, stations: Sequence[str] = 
     """The stations to look at, with the loads used there; those whose empty arm breaks a limit are left out."""
     gym = steelyard.gym
     for name in stations:
-        if name not in gym.machine.stations:
-            raise UnknownName("station", name, gym.machine.stations)
+        gym.machine.station(name)
     body_mass_kg = steelyard.lifter(lifter).body_mass_kg if lifter else None
     done = _done_at(steelyard, lifter) if lifter else {}
     for name, one_arm in _places(steelyard, done, lifter, stations):

@@ -21,7 +21,7 @@ from steelyard.machine.written import mass_text
 from steelyard.service import Steelyard
 from steelyard.tables import write_toml
 from steelyard.training.model import Exercise, Outline
-from steelyard.units import STANDARD_GRAVITY, Unit, show_mass
+from steelyard.units import STANDARD_GRAVITY, Unit, show_mass, show_share
 from steelyard.workshop.draft import MOST_PARTS, Draft, tables_of
 from steelyard.workshop.fields import NAMED
 
@@ -118,7 +118,7 @@ def station_felt(machine: Machine, station: Station) -> StationFelt:
 
 def felt_words(felt: StationFelt) -> str:
     """A station's felt loads in a line, such as ``empty 9.2 kg, with 20 kg on each tip post 41.2 kg``."""
-    body = f"{100 * felt.share:.0f} % of the lifter" if felt.share else ""
+    body = f"{show_share(felt.share)} of the lifter" if felt.share else ""
     empty = body if felt.share and not felt.empty_kg else " + ".join(filter(None, (body, _kg(felt.empty_kg))))
     if felt.loaded_kg is None:
         return f"empty {empty}; takes no plates"

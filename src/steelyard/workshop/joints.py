@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from steelyard.drawing.joint_curve import draw_joint_curves
-from steelyard.errors import OutOfRange, UnknownName
+from steelyard.errors import OutOfRange
 from steelyard.machine.body import Body, Table
 from steelyard.machine.curve import resistance_curve
 from steelyard.machine.joint_cables import cable_curl
@@ -19,9 +19,11 @@ from steelyard.machine.rating import check_user
 from steelyard.machine.statics import mechanism_of
 from steelyard.machine.trunk import REFERENCE_N, TrunkLoad, trunk_load
 from steelyard.plates.discs import post_loads
-from steelyard.plates.loading import check_loading, felt_kg, nearest
+from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Loading
 from steelyard.training.gym import Gym
+from steelyard.units import show_share
+from steelyard.workshop.pictures import rung_near
 
 CURLS = frozenset({"elbow_flexion"})
 PRESSES = frozenset({"horizontal_push", "vertical_push"})
@@ -108,11 +110,7 @@ def look_at(
     place, part = known_station(gym, station)
     check_user(gym.machine, body.mass_kg)
     loads = gym.loads(place, one_arm=one_arm)
-    if near_kg is not None:
-        loading = nearest(loads.ladder, near_kg, count=1)[0].loading
-    else:
-        loading = gym.loading(plates or {})
-        check_loading(gym.machine, loads.law, loading, gym.inventory)
+    loading = rung_near(loads, near_kg).loading if near_kg is not None else gym.allowed(loads, plates or {})
     posts = post_loads(loading)
     angles = mechanism_of(gym.machine, place).angles(ANGLES)
     force_n = max(resistance_curve(gym.machine, place, angles, posts, one_arm=one_arm).raising_n)
@@ -128,9 +126,7 @@ def look_at(
 
 def known_station(gym: Gym, name: str) -> tuple[Station, Part]:
     """A station that can be looked at. Raises: UnknownName; OutOfRange."""
-    if name not in gym.machine.stations:
-        raise UnknownName("station", name, gym.machine.stations)
-    station = gym.machine.stations[name]
+    station = gym.machine.station(name)
     part = part_of(gym, station)
     if part is None:
         known = ", ".join(stations_with_joints(gym)) or "none on this machine"
@@ -170,7 +166,7 @@ def elbow_words(view: JointView) -> str:
     return (
         f"{view.title}: hardest at {degrees_of(hardest.flexion_rad)} degrees of elbow flexion "
         f"({hardest.torque_n_m:.0f} N m in each arm at work, where an elbow can give "
-        f"{100 * (hardest.capacity or 0.0):.0f} % of its best), hard from {low:.0f} to {high:.0f} degrees, "
+        f"{show_share(hardest.capacity or 0.0)} of its best), hard from {low:.0f} to {high:.0f} degrees, "
         f"easiest at {degrees_of(easiest.flexion_rad)} ({share:.0f} % as hard)."
     )
 

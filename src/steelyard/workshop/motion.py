@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from steelyard.errors import LimitExceeded, UnknownName
+from steelyard.errors import LimitExceeded
 from steelyard.machine.extremes import highest
 from steelyard.machine.floating import Floating, floating, steady_tempo
 from steelyard.machine.model import Cable, Station
@@ -23,7 +23,6 @@ from steelyard.machine.strokes import (
 from steelyard.machine.tempo import Tempo
 from steelyard.plates.discs import discs_of
 from steelyard.plates.limits import shown_pull
-from steelyard.plates.loading import check_loading
 from steelyard.plates.model import Loading
 from steelyard.training.gym import Gym
 
@@ -68,12 +67,9 @@ def station_motion(
     Raises: UnknownName for a station, horn, plate or attachment not here; OutOfRange for a station without an arm;
             LimitExceeded if the loading breaks a rated limit, or the cable's in this motion.
     """
-    if station not in gym.machine.stations:
-        raise UnknownName("station", station, gym.machine.stations)
-    place = gym.machine.stations[station]
+    place = gym.machine.station(station)
     mechanism_of(gym.machine, place)
-    loading = gym.loading(names)
-    check_loading(gym.machine, gym.loads(place, one_arm=one_arm).law, loading, gym.inventory)
+    loading = gym.allowed(gym.loads(place, one_arm=one_arm), names)
     lift = loaded_lift(gym.machine, place, discs_of(loading), one_arm=one_arm, attachment=attachment)
     up, down = strokes_of(lift, tempo)
     return StationMotion(

@@ -9,7 +9,7 @@ from steelyard.machine.floating import Floating, Span
 from steelyard.machine.statics import Way
 from steelyard.machine.strokes import StrokeFigures
 from steelyard.machine.tempo import AS_FAST_M_S
-from steelyard.units import Unit, felt_kg, show_mass
+from steelyard.units import Unit, felt_kg, show_mass, show_share
 from steelyard.workshop.motion import StationMotion
 
 CAUTION = "Figures of a rigid machine and smooth strokes: jerks pull harder. The maker's manual comes first."
@@ -58,7 +58,7 @@ def share_words(figures: StrokeFigures) -> str:
     """What inertia adds to the largest force, where there is a force at rest to compare with."""
     if figures.static_n <= 0.0:
         return ""
-    return f", {100 * figures.inertial_share:.0f} % above rest there"
+    return f", {show_share(figures.inertial_share)} above rest there"
 
 
 def friction_line(moved: StationMotion) -> str:

@@ -6,11 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from steelyard.drawing.force_curve import ForceCurve, curve_angles, curve_of, matched
-from steelyard.errors import UnknownName
 from steelyard.machine.calibration import curve_band
-from steelyard.machine.model import Machine, Station
+from steelyard.machine.model import Machine
 from steelyard.plates.discs import post_loads
-from steelyard.plates.loading import check_loading, nearest
+from steelyard.plates.loading import nearest
 from steelyard.plates.model import Inventory, Loading, Rung
 from steelyard.service import Steelyard
 from steelyard.training.gym import Gym, StationLoads
@@ -19,13 +18,6 @@ from steelyard.workshop.calibrating import described
 
 USUAL_FELT_KG = 40.0
 """The felt load that pictures show unless another is asked for: most stations can be given it. [kg]"""
-
-
-def station_named(machine: Machine, name: str) -> Station:
-    """A station of a machine. Raises: UnknownName."""
-    if name not in machine.stations:
-        raise UnknownName("station", name, machine.stations)
-    return machine.stations[name]
 
 
 def rung_near(loads: StationLoads, felt_kg: float) -> Rung:
@@ -58,16 +50,6 @@ def band_of(
     machine = described(steelyard).machine
     angles = curve_angles(machine, station)
     return curve_band(machine, calibration, station, angles, post_loads(loading), one_arm=one_arm)
-
-
-def allowed(gym: Gym, loads: StationLoads, names: dict[str, tuple[str, ...]]) -> Loading:
-    """Plates by name as a loading of a station.
-
-    Raises: UnknownName for a horn or plate that is not there; LimitExceeded if it breaks a rated limit.
-    """
-    loading = gym.loading(names)
-    check_loading(gym.machine, loads.law, loading, gym.inventory)
-    return loading
 
 
 def beside(machine: Machine, inventory: Inventory) -> Gym:

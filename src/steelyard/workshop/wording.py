@@ -76,7 +76,16 @@ def sentence(words: str) -> str:
     >>> sentence("does the arm bind?"), sentence("read the empty arm next")
     ('Does the arm bind?', 'Read the empty arm next.')
     """
-    return ended(f"{words[:1].upper()}{words[1:]}")
+    return ended(opened(words))
+
+
+def opened(words: str) -> str:
+    """Words with a capital letter in front, the others left as they are.
+
+    >>> opened("stature is 90 cm")
+    'Stature is 90 cm'
+    """
+    return words[:1].upper() + words[1:]
 
 
 def ended(words: str) -> str:
