@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
 
@@ -68,17 +68,22 @@ def check_loading(machine: Machine, law: FeltLaw, loading: Loading, inventory: I
     Raises: UnknownName for a horn that the station does not feel; LimitExceeded with the first limit broken.
     """
     posts = posts_of(law, loading)
-    check_owned(law, loading, inventory)
+    check_owned(loading, {share.horn.name: share.horn.sides for share in law.shares}, inventory)
     for breach in breaches(limits_of(machine, law), posts):
         raise breach
 
 
-def check_owned(law: FeltLaw, loading: Loading, inventory: Inventory) -> None:
-    """Refuse a loading with more plates of a kind than are in the house. Raises: LimitExceeded."""
+def check_owned(loading: Loading, sides: Mapping[str, int], inventory: Inventory) -> None:
+    """Refuse a loading with more plates of a kind than are in the house.
+
+    sides: of every horn it names, how many posts carry the same.
+
+    Raises: LimitExceeded.
+    """
     used: Counter[Plate] = Counter()
-    for share in law.shares:
-        for plate in loading.get(share.horn.name, ()):
-            used[plate] += share.horn.sides
+    for name, stack in loading.items():
+        for plate in stack:
+            used[plate] += sides[name]
     for plate, count in used.items():
         owned = inventory.counts.get(plate, 0)
         if count > owned:

@@ -1,0 +1,120 @@
+"""Which plates, in which order: the loadings of a whole session that together cost least.
+
+One currency: seconds of plate work, and what missing a wanted load is worth in them. The rules are those of the
+horns: only the outermost plate moves, posts that belong together carry the same, nothing exceeds a limit, and no
+plate is in two places. docs/model-changeover.md states the model in full.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from steelyard.machine.model import Machine
+from steelyard.plates.course import Searcher
+from steelyard.plates.fillings import rack_of
+from steelyard.plates.handling import Handling
+from steelyard.plates.loading import felt_kg
+from steelyard.plates.model import Inventory, Loading, Move
+from steelyard.plates.moves import moves
+from steelyard.plates.outlook import Outlook
+from steelyard.plates.stages import Stage, rigs_of, stages_of
+from steelyard.plates.unfolding import stacks
+from steelyard.plates.wishes import Wish
+
+MOST_WORK = 20_000
+"""Trails followed before the best course known is taken. The same on every device, so that all decide alike."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One set's loading, and how to get there from the set before.
+
+    loading:  what must hang on the station's own horns. on_horns: all that hangs in the house then.
+    felt_kg:  felt load of the loading. [kg]
+    price_s:  what missing the wanted load costs. [s]
+    handling_s: how long the moves take, every side counted. [s]
+    """
+
+    wish: Wish
+    loading: Loading
+    on_horns: Loading = field(repr=False)
+    moves: tuple[Move, ...]
+    felt_kg: float
+    price_s: float
+    handling_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The loadings of a session, one change a set.
+
+    cost_s: what it costs in all: plate work, in a hurry counted by its haste, and the price of missing loads. [s]
+    gap_s:  how much less another plan could cost at most; 0 once this one is proven best. [s]
+    """
+
+    changes: tuple[Change, ...]
+    cost_s: float
+    gap_s: float
+
+    @property
+    def handling_s(self) -> float:
+        """Plate work of the whole session. [s]"""
+        return round(sum(change.handling_s for change in self.changes), 3)
+
+    @property
+    def price_s(self) -> float:
+        """What missing the wanted loads costs. [s]"""
+        return round(sum(change.price_s for change in self.changes), 3)
+
+
+def within_work(work: int) -> bool:
+    """Whether the search may still go on."""
+    return work <= MOST_WORK
+
+
+def changeover(
+    machine: Machine,
+    inventory: Inventory,
+    wishes: Sequence[Wish],
+    *,
+    on_horns: Loading | None = None,
+    handling: Handling | None = None,
+    may_go_on: Callable[[int], bool] = within_work,
+) -> Plan:
+    """The loadings for all these sets, in their order, that together cost least.
+
+    inventory: all plates of the house, those on the horns included.
+    on_horns:  what hangs on the machine now, stacks innermost first; empty if None.
+    may_go_on: asked now and then with the work done so far; once it says no, the best plan found is given with
+               its gap. A plan is always given.
+
+    Raises: UnknownName for a horn that the machine lacks; LimitExceeded if more plates hang there than are owned, or
+    a station can't be loaded at all, so that even empty it breaks a limit.
+    """
+    loaded = {name: stack for name, stack in (on_horns or {}).items() if stack}
+    handling = handling or Handling()
+    rigs = rigs_of(machine, wishes, tuple(loaded))
+    rack = rack_of(tuple(rigs.values()), inventory, handling, loaded)
+    stages = stages_of(wishes, rack, rigs)
+    outlook = Outlook(stages, rack.weights)
+    start = tuple(rack.chain(post, loaded.get(name, ())) for name, post in rack.posts.items())
+    course = Searcher(rack, stages, outlook).cheapest(start, may_go_on)
+    steps = [loaded, *stacks(rack, course.trail)[1:]]
+    changes = tuple(_changes(machine, stages, steps, handling))
+    return Plan(changes, course.cost / 1000, (course.cost - course.least) / 1000)
+
+
+def _changes(
+    machine: Machine, stages: Sequence[Stage], steps: Sequence[Loading], handling: Handling
+) -> Iterator[Change]:
+    """One change for every set; those after the first of a stage change nothing."""
+    for stage, before, after in zip(stages, steps, steps[1:], strict=False):
+        names = [post.horn.name for post in stage.horns.posts]
+        loading = {name: after[name] for name in names if name in after}
+        felt = felt_kg(stage.wish.law, loading)
+        price_s = stage.wish.price_ms(round(felt * 1000)) / 1000
+        moved = moves(before, after, machine.horns)
+        first = Change(stage.wish, loading, after, moved, felt, price_s, handling.seconds(moved))
+        yield first
+        yield from [replace(first, moves=(), handling_s=0.0)] * (stage.sets - 1)

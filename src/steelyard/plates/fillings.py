@@ -1,0 +1,197 @@
+"""What hangs on every horn as one whole number, so that comparing two loadings is one operation on numbers.
+
+A filling says how many plates of each kind hang on a horn, in no order. It is written with as many bits as there
+could be plates: so many low bits of a kind's field are set as plates of that kind hang there. Then ``a & b`` is
+what two fillings have in common, ``a & ~b`` what one has beyond the other, and a union is ``a | b``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from steelyard.errors import UnknownName
+from steelyard.machine.model import Horn
+from steelyard.plates.grain import EMPTY, Carried, grains, microns
+from steelyard.plates.handling import Handling
+from steelyard.plates.limits import Rig
+from steelyard.plates.loading import check_owned
+from steelyard.plates.model import Inventory, Loading, Plate, Stack
+
+Code = int
+"""Fillings of any horns, in the bits that a `Rack` gives them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """The bits of one kind of plate on one horn. most: so many plates could hang there."""
+
+    kind: int
+    first: int
+    most: int
+
+    @property
+    def mask(self) -> Code:
+        """All its bits."""
+        return self.code(self.most)
+
+    def code(self, count: int) -> Code:
+        """So many plates of the kind, at most as many as there are bits."""
+        return ((1 << count) - 1) << self.first
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """A horn and its bits.
+
+    fields: one a kind of plate, heaviest first. mask: all of them.
+    along:  a plate counts by its place here, so that plates always hang heaviest innermost.
+    """
+
+    horn: Horn
+    fields: tuple[Field, ...]
+    mask: Code
+    along: bool
+
+    def counts(self, code: Code) -> tuple[int, ...]:
+        """Plates of each kind in a filling."""
+        return tuple((code & each.mask).bit_count() for each in self.fields)
+
+
+class Weights(dict[Code, int]):
+    """Handling time of the plates of a code, every side counted, each reckoned once. [ms]"""
+
+    __slots__ = ("_bits",)
+
+    def __init__(self, bits: Sequence[int]) -> None:
+        """bits: what one plate takes, bit by bit. [ms]"""
+        super().__init__()
+        self._bits = bits
+
+    def __missing__(self, code: Code) -> int:
+        found, rest = 0, code
+        while rest:
+            low = rest & -rest
+            found += self._bits[low.bit_length() - 1]
+            rest ^= low
+        self[code] = found
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Rack:
+    """The plates of the house and the horns that they can hang on.
+
+    kinds: heaviest first, as on a stack where order does not matter. owned: plates of each.
+    """
+
+    kinds: tuple[Plate, ...]
+    owned: tuple[int, ...]
+    posts: Mapping[str, Post]
+    weights: Weights = field(repr=False, compare=False)
+
+    def code(self, loading: Loading) -> Code:
+        """What hangs on the horns, whatever its order. Raises: UnknownName for a horn that is not known."""
+        return sum(self.chain(self.post(name), stack)[-1] for name, stack in loading.items() if stack)
+
+    def post(self, name: str) -> Post:
+        """The horn of this name. Raises: UnknownName."""
+        if name not in self.posts:
+            raise UnknownName("horn", name, self.posts)
+        return self.posts[name]
+
+    def chain(self, post: Post, stack: Stack) -> tuple[Code, ...]:
+        """The filling of a horn plate by plate, innermost first: one code a plate, each containing the last."""
+        counts = dict.fromkeys(self.kinds, 0)
+        places = dict(zip(self.kinds, post.fields, strict=True))
+        found, code = [], 0
+        for plate in stack:
+            counts[plate] += 1
+            code |= places[plate].code(counts[plate])
+            found.append(code)
+        return tuple(found)
+
+    def plates(self, post: Post, code: Code) -> Stack:
+        """The plates of a code on a horn, heaviest first."""
+        return tuple(
+            plate
+            for plate, each in zip(self.kinds, post.fields, strict=True)
+            for _ in range((code & each.mask).bit_count())
+        )
+
+    def used(self, code: Code) -> list[int]:
+        """How many plates of each kind a code takes, every side counted."""
+        found = [0] * len(self.kinds)
+        for post in self.posts.values():
+            if code & post.mask:
+                for number, count in enumerate(post.counts(code)):
+                    found[number] += post.horn.sides * count
+        return found
+
+    def is_owned(self, code: Code) -> bool:
+        """Whether there are plates enough for it."""
+        return all(used <= owned for used, owned in zip(self.used(code), self.owned, strict=True))
+
+
+def rack_of(rigs: Sequence[Rig], inventory: Inventory, handling: Handling, on_horns: Loading) -> Rack:
+    """The rack for these rigs. Every plate that now hangs on one of their horns has a bit, whatever its limits.
+
+    Raises: UnknownName if a plate hangs on a horn of no rig; LimitExceeded if more hang there than are owned.
+    """
+    horns = {horn.name: (rig, number) for rig in rigs for number, horn in enumerate(rig.horns)}
+    for name, stack in on_horns.items():
+        if stack and name not in horns:
+            raise UnknownName("horn", name, horns)
+    sides = {name: rig.horns[number].sides for name, (rig, number) in horns.items()}
+    check_owned(on_horns, sides, inventory)
+    owned = sorted(
+        ((plate, count) for plate, count in inventory.counts.items() if count > 0),
+        key=lambda kind: (-grains(kind[0].mass), kind[0].name),
+    )
+    posts: dict[str, Post] = {}
+    bits: list[int] = []
+    for name, (rig, number) in horns.items():
+        fields = []
+        for kind, (plate, count) in enumerate(owned):
+            most = max(most_on(rig, number, plate, count), on_horns.get(name, ()).count(plate))
+            fields.append(Field(kind, len(bits), most))
+            bits.extend([sides[name] * handling.plate_ms(plate)] * most)
+        mask = sum(each.mask for each in fields)
+        posts[name] = Post(rig.horns[number], tuple(fields), mask, number in rig.along)
+    kinds, counts = zip(*owned, strict=True) if owned else ((), ())
+    return Rack(kinds, counts, posts, Weights(bits))
+
+
+def most_on(rig: Rig, number: int, plate: Plate, owned: int) -> int:
+    """How many plates of one kind a horn of a rig can carry at most."""
+    room = max(0, rig.rooms[number]) // microns(plate.thickness_m)
+    borne = min(rig.caps[number], rig.arm_cap // max(1, rig.on_arm[number])) // grains(plate.mass)
+    return min(owned // rig.horns[number].sides, room, borne)
+
+
+def fillings(rack: Rack, rig: Rig, number: int) -> Iterator[tuple[Code, Carried]]:
+    """Every filling that one horn of a rig may carry by itself, plates heaviest innermost."""
+    post = rack.posts[rig.horns[number].name]
+    room, cap = rig.rooms[number], rig.caps[number]
+    found = [(0, EMPTY)] if room >= 0 else []
+    for plate, each in zip(rack.kinds, post.fields, strict=True):
+        mass, length = grains(plate.mass), microns(plate.thickness_m)
+        more = [(each.code(count), count) for count in range(1, each.most + 1)]
+        grown = found.copy()
+        for code, carried in found:
+            for bits, count in more:
+                new = carried.plus(mass, length, count)
+                if new.length > room or new.mass > cap:
+                    break
+                grown.append((code | bits, new))
+        found = grown
+    return iter(found)
+
+
+def carried_of(rack: Rack, post: Post, code: Code) -> Carried:
+    """What a horn carries of a filling, plates heaviest innermost."""
+    carried = EMPTY
+    for plate, count in zip(rack.kinds, post.counts(code), strict=True):
+        if count:
+            carried = carried.plus(grains(plate.mass), microns(plate.thickness_m), count)
+    return carried

@@ -1,0 +1,136 @@
+"""The least that the rest of a session can cost, if plates could be taken from under one another.
+
+Leaving out the order on the horns leaves a shortest way from filling to filling, set by set: a bound for what the
+stacks really cost, and a close one, for stacks seldom stand in their own way. Each rig is looked at by itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from steelyard.plates.fillings import Code, Weights
+from steelyard.plates.nesting import parts
+from steelyard.plates.stages import Stage
+from steelyard.plates.wishes import BEYOND_S_PER_G, Way
+
+DEEPEST = 40
+"""Strips looked through in a row; beyond this nothing is claimed of what follows, which is still a bound."""
+OFF_AGAINST_ADDING = round(1000 * BEYOND_S_PER_G)
+"""A plate off before a set that wants plates only added, over and above its handling. [ms]"""
+
+
+class Outlook:
+    """Bounds for the rest of a session, each worked out when it is first asked for. All times in whole ms."""
+
+    def __init__(self, stages: Sequence[Stage], weights: Weights) -> None:
+        self.stages = stages
+        self.weights = weights
+        self.following = following(stages)
+        self.coming = coming(stages)
+        self._values: list[list[tuple[int, int, Code]]] = [[] for _ in stages]
+        self._toward: list[dict[Code, int]] = [{} for _ in stages]
+        self._deep = strips_before(stages, self.following)
+        for number in reversed(range(len(stages))):
+            stage, then = stages[number], self.following[number]
+            if stage.wish.way is not Way.STRIP:
+                self._values[number] = sorted(
+                    (price + self.after(then, code), weights[code], code)
+                    for code in stage.candidates()
+                    if (price := stage.price(code)) is not None
+                )
+
+    def after(self, then: int | None, code: Code) -> int:
+        """The least from holding a filling to the end; then: the next stage of its rig, None if there is none."""
+        return 0 if then is None else self.toward(then, code)
+
+    def toward(self, number: int, code: Code) -> int:
+        """The least from holding a filling before a stage of its rig to the end, that stage included."""
+        known = self._toward[number]
+        if code not in known:
+            stripped = self.stages[number].wish.way is Way.STRIP
+            known[code] = self._stripping(number, code) if stripped else self._changing(number, code)
+        return known[code]
+
+    def _changing(self, number: int, code: Code) -> int:
+        weights, held = self.weights, self.weights[code]
+        adding = self.stages[number].wish.way is Way.ADD
+        best: int | None = None
+        for value, weight, target in self._values[number]:
+            if best is not None and value >= best:
+                break
+            common = weights[code & target]
+            cost = value + held + weight - 2 * common
+            if adding and common < held:
+                cost += OFF_AGAINST_ADDING * (code & ~target).bit_count()
+            if best is None or cost < best:
+                best = cost
+        return best or 0
+
+    def _stripping(self, number: int, code: Code) -> int:
+        if self._deep[number] > DEEPEST:
+            return 0
+        stage, then = self.stages[number], self.following[number]
+        ways = sorted(
+            (price + strip_ms(stage, self.weights, code, left), left)
+            for left in parts(stage.horns.posts, 0, code)
+            if (price := stage.price(left)) is not None
+        )
+        best: int | None = None
+        for cost, left in ways:
+            if best is not None and cost >= best:
+                break
+            whole = cost + self.after(then, left)
+            if best is None or whole < best:
+                best = whole
+        return best or 0
+
+    def targets(self, number: int, code: Code) -> list[tuple[int, int, Code]]:
+        """What may follow a filling at a stage that does not strip: bound for the rest, cost of the step, filling.
+
+        The step is the price and the plates that must move at least.
+        """
+        stage, then, weights = self.stages[number], self.following[number], self.weights
+        held, adding = weights[code], stage.wish.way is Way.ADD
+        found = []
+        for value, weight, target in self._values[number]:
+            step = held + weight - 2 * weights[code & target]
+            if adding:
+                step += OFF_AGAINST_ADDING * (code & ~target).bit_count()
+            found.append((value + step, value + step - self.after(then, target), target))
+        found.sort()
+        return found
+
+
+def strip_ms(stage: Stage, weights: Weights, code: Code, left: Code) -> int:
+    """What it costs to strip a filling to what is left of it, in haste. [ms]"""
+    return round(stage.wish.haste * (weights[code] - weights[left]))
+
+
+def following(stages: Sequence[Stage]) -> list[int | None]:
+    """For each stage the next one on the same horns."""
+    found: list[int | None] = []
+    last: dict[Code, int] = {}
+    for number in reversed(range(len(stages))):
+        found.append(last.get(stages[number].mask))
+        last[stages[number].mask] = number
+    return found[::-1]
+
+
+def coming(stages: Sequence[Stage]) -> list[list[tuple[int, Code]]]:
+    """For each stage, of every rig that is still used, the first stage from there on, and the rig's bits."""
+    found: list[list[tuple[int, Code]]] = []
+    nearest: dict[Code, int] = {}
+    for number in reversed(range(len(stages))):
+        nearest = {**nearest, stages[number].mask: number}
+        found.append([(later, mask) for mask, later in nearest.items()])
+    return found[::-1] or [[]]
+
+
+def strips_before(stages: Sequence[Stage], following: Sequence[int | None]) -> list[int]:
+    """For each stage how many strips in a row follow it on the same horns, itself included."""
+    found = [0] * len(stages)
+    for number in reversed(range(len(stages))):
+        then = following[number]
+        if stages[number].wish.way is Way.STRIP:
+            found[number] = 1 + (found[then] if then is not None else 0)
+    return found

@@ -1,0 +1,222 @@
+"""The sets of a session as the optimiser sees them: alike ones joined, each with the loadings that it may be given."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import chain, groupby
+from operator import add, le, mul
+from typing import NamedTuple
+
+from steelyard.machine.model import FeltLaw, Machine
+from steelyard.plates.fillings import Code, Post, Rack, carried_of, fillings
+from steelyard.plates.grain import EMPTY, FELT_PER_GRAM, whole_grams
+from steelyard.plates.limits import UNLIMITED, Limits, Rig, breaches, rig_of
+from steelyard.plates.stackings import Reading, reading_of
+from steelyard.plates.wishes import Wish
+
+
+class Part(NamedTuple):
+    """Fillings of some horns of a station together.
+
+    felt:   what they add to the felt load. [felt units]
+    on_arm: what they add to one arm. [grains]
+    used:   plates of each kind, every side counted.
+    """
+
+    felt: int
+    code: Code
+    on_arm: int
+    used: tuple[int, ...]
+
+
+@dataclass(eq=False, slots=True)
+class Horns:
+    """The horns of a station, and what it feels of any filling.
+
+    posts: in the order of the law's shares. mask: all their bits.
+    alone: fillings of the first horn by felt load, whose bare felt loads stand in `felts`; with them go the `parts`,
+           which are the fillings of all further horns together.
+    """
+
+    law: FeltLaw
+    rack: Rack
+    rig: Rig
+    posts: tuple[Post, ...]
+    mask: Code
+    reading: Reading
+    alone: list[tuple[int, Code, int]] = field(default_factory=list)
+    felts: list[int] = field(default_factory=list)
+    parts: list[Part] = field(default_factory=list)
+    _grams: dict[Code, int | None] = field(default_factory=dict)
+
+    def grams(self, code: Code) -> int | None:
+        """The felt load of a filling; None if the cable does not bear it or the arm would rise by itself. [g]"""
+        if code not in self._grams:
+            carried = [carried_of(self.rack, post, code) for post in self.posts]
+            moments = (carried[number].moment for number in self.rig.along)
+            self._grams[code] = self.reading.grams((*(each.mass for each in carried), *moments))
+        return self._grams[code]
+
+    @property
+    def rising(self) -> Callable[[Code], bool] | None:
+        """Tells whether the arm would rise by itself under a filling; None if no filling could make it."""
+        units = self.reading.units[: len(self.posts)]
+        return self._rises if self.reading.base < 0 or min(units, default=0) < 0 else None
+
+    def _rises(self, code: Code) -> bool:
+        carried = [carried_of(self.rack, post, code) for post in self.posts]
+        figures = (*(each.mass for each in carried), *(carried[number].moment for number in self.rig.along))
+        return whole_grams(self.reading.base + sum(map(mul, self.reading.units, figures))) < 0
+
+    def between(self, least: int, most: int) -> list[tuple[Code, int]]:
+        """Every allowed filling between two felt loads, both included, and its felt load. [g]"""
+        low = least * FELT_PER_GRAM - FELT_PER_GRAM // 2 - self.reading.base
+        high = most * FELT_PER_GRAM + FELT_PER_GRAM // 2 - self.reading.base
+        found = []
+        for code in chain.from_iterable(self._with(part, low, high) for part in self.parts):
+            felt = self.grams(code)
+            if felt is not None and least <= felt <= most:
+                found.append((code, felt))
+        return found
+
+    def _with(self, part: Part, low: int, high: int) -> Iterator[Code]:
+        """This part with every filling of the first horn that makes a felt load in between. [felt units]"""
+        blocked, on_arm = self._blocked(part), self.rig.on_arm[0]
+        spare = self.rig.arm_cap - part.on_arm
+        start, stop = bisect_left(self.felts, low - part.felt), bisect_right(self.felts, high - part.felt)
+        for _, code, mass in self.alone[start:stop]:
+            if not code & blocked and on_arm * mass <= spare:
+                yield part.code | code
+
+    def _blocked(self, part: Part) -> Code:
+        """The bits of the first horn for which this part leaves no plates."""
+        post, blocked = self.posts[0], 0
+        for each, used, owned in zip(post.fields, part.used, self.rack.owned, strict=True):
+            left = (owned - used) // post.horn.sides
+            if left < each.most:
+                blocked |= each.mask & ~each.code(left)
+        return blocked
+
+    def reaches(self, least: int, most: int) -> bool:
+        """Whether felt loads between these two are all there can be. [g]"""
+        base = self.reading.base
+        lowest = base + self.parts[0].felt + self.felts[0]
+        highest = base + self.parts[-1].felt + self.felts[-1]
+        return least * FELT_PER_GRAM <= lowest - FELT_PER_GRAM and highest + FELT_PER_GRAM <= most * FELT_PER_GRAM
+
+    def any_breach(self) -> Exception:
+        """Why nothing at all is allowed: the first limit that the empty station breaks."""
+        return next(breaches(Limits(self.law, self.rig, self.reading.cables), [EMPTY] * len(self.posts)))
+
+
+def horns_of(law: FeltLaw, rack: Rack, rig: Rig) -> Horns:
+    """The horns of the station of a law, on this rig, with these plates."""
+    posts = tuple(rack.posts[horn.name] for horn in rig.horns)
+    horns = Horns(law, rack, rig, posts, sum(post.mask for post in posts), reading_of(law, rig))
+    if not posts:
+        horns.alone, horns.felts, horns.parts = [(0, 0, 0)], [0], [Part(0, 0, 0, ())]
+        return horns
+    horns.alone = sorted((felt, code, mass) for felt, code, mass, _ in felt_alone(horns, 0))
+    horns.felts = [felt for felt, _, _ in horns.alone]
+    parts = [Part(0, 0, 0, (0,) * len(rack.kinds))]
+    for number in range(1, len(posts)):
+        parts = list(joined(horns, number, parts))
+    horns.parts = sorted(parts)
+    return horns
+
+
+def felt_alone(horns: Horns, number: int) -> Iterator[tuple[int, Code, int, tuple[int, ...]]]:
+    """Every filling of one horn: what is felt of it, its code, its mass, and the plates used. [felt units], [grains]"""
+    rig, units, post = horns.rig, horns.reading.units, horns.posts[number]
+    turn = units[len(horns.posts) + rig.along.index(number)] if number in rig.along else 0
+    for code, carried in fillings(horns.rack, rig, number):
+        felt = units[number] * carried.mass + turn * carried.moment
+        yield (
+            felt,
+            code,
+            carried.mass,
+            tuple(post.horn.sides * count for count in post.counts(code)) if number else (),
+        )
+
+
+def joined(horns: Horns, number: int, parts: Sequence[Part]) -> Iterator[Part]:
+    """These parts with every filling of one more horn that they leave plates and arm for."""
+    rig, owned = horns.rig, horns.rack.owned
+    more = list(felt_alone(horns, number))
+    for part in parts:
+        for felt, code, mass, plates in more:
+            on_arm = part.on_arm + rig.on_arm[number] * mass
+            used = tuple(map(add, part.used, plates))
+            if on_arm <= rig.arm_cap and all(map(le, used, owned)):
+                yield Part(part.felt + felt, part.code | code, on_arm, used)
+
+
+@dataclass(eq=False, slots=True)
+class Stage:
+    """A run of equal wishes; they are done with one loading, for whatever is changed between them is for nothing.
+
+    sets: how many they are.
+    """
+
+    wish: Wish
+    sets: int
+    horns: Horns
+    _prices: dict[Code, int | None] = field(default_factory=dict)
+
+    @property
+    def mask(self) -> Code:
+        """All bits of the station's horns."""
+        return self.horns.mask
+
+    def price(self, code: Code) -> int | None:
+        """What this filling of the station's horns costs for missing the load [ms]; None if a limit forbids it."""
+        if code not in self._prices:
+            grams = self.horns.grams(code)
+            self._prices[code] = None if grams is None else self.sets * self.wish.price_ms(grams)
+        return self._prices[code]
+
+    def candidates(self) -> list[Code]:
+        """Every filling within the tolerance, or all that lie nearest to it if there is none.
+
+        Raises: LimitExceeded if a limit forbids every filling, the empty one included.
+        """
+        least, most = self.wish.least_grams, self.wish.most_grams
+        step = max(100, (most - least) // 2)
+        found = self.horns.between(least, most)
+        while not found:
+            if self.horns.reaches(least, most):
+                raise self.horns.any_breach()
+            least, most, step = least - step, most + step, 2 * step
+            found = self.horns.between(least, most)
+        nearest = min(self.wish.beyond_grams(grams) for _, grams in found)
+        return [code for code, grams in found if self.wish.beyond_grams(grams) == nearest]
+
+
+def rigs_of(machine: Machine, wishes: Sequence[Wish], loaded: Sequence[str]) -> dict[tuple[str, ...], Rig]:
+    """The rigs that the wishes use, by the names of their horns, and one for every other horn that is loaded."""
+    found: dict[tuple[str, ...], Rig] = {}
+    for law in {id(wish.law): wish.law for wish in wishes}.values():
+        rig = rig_of(machine, law)
+        names = tuple(horn.name for horn in rig.horns)
+        along = {*rig.along, *(found[names].along if names in found else ())}
+        found[names] = replace(rig, along=tuple(sorted(along)))
+    known = set(chain.from_iterable(found))
+    for name in loaded:
+        if name not in known:
+            horn = machine.horns[name]
+            found[(name,)] = Rig(None, (horn,), (UNLIMITED,), (UNLIMITED,), (1,), UNLIMITED, ())
+    return found
+
+
+def stages_of(wishes: Sequence[Wish], rack: Rack, rigs: Mapping[tuple[str, ...], Rig]) -> list[Stage]:
+    """The wishes in their order, equal neighbours joined."""
+    known: dict[int, Horns] = {}
+    found = []
+    for wish, run in groupby(wishes):
+        if id(wish.law) not in known:
+            names = tuple(share.horn.name for share in wish.law.shares)
+            known[id(wish.law)] = horns_of(wish.law, rack, rigs[names])
+        found.append(Stage(wish, len(list(run)), known[id(wish.law)]))
+    return found
