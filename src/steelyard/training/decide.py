@@ -2,14 +2,14 @@
 
 The rule is one sentence: take the heaviest loading that still gives at least the low end of the rep range, with
 the effort wanted, at the confidence asked for, that is no more than a tenth above the heaviest of last time (or
-one step up, where steps are larger), and that is worth the plate work.
+one step up, where steps are larger). Where a trifle less saves more plate work than it is worth, the plates say so
+afterwards: see `asking`.
 """
 
 from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -26,13 +26,8 @@ from steelyard.units import Unit, show_mass, show_share
 CONFIDENCE = 0.8
 """Chance of reaching the low end of the range that a load must keep. With a spread of about two reps it puts the
 expected set in the middle of a range of three, where a planned set belongs (a choice of this project)."""
-SHORTFALL_PRICE_S = 1000.0
-"""Seconds of plate work that the whole load would be worth: ten seconds for one percent, about four tenths of a
-rep at ten (a choice)."""
 TELLABLE = 0.01
 """A smaller step than this share of the load is none to speak of (a choice)."""
-MOST_SHORTFALL = 0.05
-"""Plate work never costs more than this share of the load."""
 HALF_A_GRAM = 0.0005
 """Ladders step by whole grams; this keeps a load on its own rung. [kg]"""
 
@@ -68,14 +63,12 @@ class Situation:
 
     capacity: share of the fresh maximum that is left when the set begins, above 0 and at most 1.
     ease:     share of the usual load that a break leaves.
-    held_kg:  the felt load to keep, if one arm has just done the set and the other follows; None to choose. [kg]
-    handling_s: what plate work costs to get to a rung; None where it does not matter. [s]
+    held_kg:  the felt load that is settled, by the other arm or by the plates; None to choose. [kg]
     """
 
     capacity: float = 1.0
     ease: float = 1.0
     held_kg: float | None = None
-    handling_s: Callable[[Rung], float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +111,6 @@ def decide(
         index = loads.at_most(situation.held_kg + HALF_A_GRAM)
     else:
         index = loads.at_most(min(able_kg, cap_kg))
-        if situation.handling_s is not None:
-            index = _worth_the_work(loads, index, situation.handling_s)
     rung = loads.ladder[index]
 
     def chance(at: Rung) -> float:
@@ -150,20 +141,6 @@ def _next_notch(loads: StationLoads, index: int) -> Rung | None:
     least_kg = (1 + TELLABLE) * loads.ladder[index].felt_kg
     at = bisect_left(loads.ladder, least_kg, key=lambda rung: rung.felt_kg)
     return loads.ladder[at] if at < len(loads.ladder) else None
-
-
-def _worth_the_work(loads: StationLoads, heaviest: int, handling_s: Callable[[Rung], float]) -> int:
-    """The rung among the heaviest and those just below it that costs least in plate work and load given up."""
-    best_kg = loads.ladder[heaviest].felt_kg
-    lightest = loads.at_most((1 - MOST_SHORTFALL) * best_kg)
-    if lightest < heaviest:
-        lightest += 1  # the rung found lies on the limit or under it
-
-    def cost(index: int) -> tuple[float, int]:
-        short = 1 - loads.ladder[index].felt_kg / best_kg
-        return round(handling_s(loads.ladder[index]) + SHORTFALL_PRICE_S * short, 3), -index
-
-    return min(range(lightest, heaviest + 1), key=cost)
 
 
 def _basis(evidence: Evidence, unit: Unit, now: datetime) -> str:

@@ -1,4 +1,8 @@
-"""A session being laid out: sets get their place on the clock, and the plate moves from the set before."""
+"""A session being laid out, twice: first to learn what its sets ask of the plates, then with the plates chosen.
+
+The first time every set has the load it wants, and notes its wish. Once the plates of the whole session are chosen,
+the sets are laid again with what they really get, and find their place on the clock.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +11,9 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from steelyard.journal.fold import LifterState, LoggedSet, SessionState
-from steelyard.plates.loading import felt_kg, lowering_kg
-from steelyard.plates.model import Loading, Move
-from steelyard.plates.moves import move_seconds, moves
+from steelyard.plates.changeover import Change
+from steelyard.plates.loading import lowering_kg
+from steelyard.plates.wishes import Wish
 from steelyard.training.allowance import Allowance
 from steelyard.training.decide import Decision, Evidence, Wanted
 from steelyard.training.gym import Gym, StationLoads
@@ -21,7 +25,10 @@ from steelyard.units import Unit
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A set before its place on the clock and its plate moves are known; fields as in `PreparedSet`."""
+    """A set before its place on the clock and its plates are known; other fields as in `PreparedSet`.
+
+    ramped: it follows a warm-up step of its own exercise, so that plates should only be added.
+    """
 
     slot: str
     role: Role
@@ -30,9 +37,10 @@ class Draft:
     side: Side
     wanted: Wanted
     rest_s: float
-    loading: Loading
+    wish: Wish
     reason: str
     decision: Decision | None = None
+    ramped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,22 +61,33 @@ class Item:
         return f"{self.place}.{role}.{number}{tail}"
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the set of a slot asks of the plates; ramped as in `Draft`."""
+
+    slot: str
+    wish: Wish
+    ramped: bool
+
+
 @dataclass(slots=True)
 class Laying:
-    """The session so far: what is on the horns, where the lifter stands, and the clock.
+    """The session so far: where the lifter stands, and the clock.
 
     past:     all the lifter's sets, today's included, in order of time.
     done:     today's sets by slot; skipped are the slots left out.
+    changes:  the plates chosen, by slot; None while the wishes are gathered in `asked`.
     """
 
     gym: Gym
     lifter: LifterState
     past: Sequence[LoggedSet]
     now: datetime
-    on_horns: Loading
     done: Mapping[str, LoggedSet]
     skipped: frozenset[str]
     at_station: str | None
+    changes: Mapping[str, Change] | None
+    asked: list[Asked] = field(default_factory=list)
     clock_s: float = 0.0
     sets: list[PreparedSet] = field(default_factory=list)
     ladders: dict[str, tuple[float, ...]] = field(default_factory=dict)
@@ -84,26 +103,37 @@ class Laying:
         """Whether a slot was done or skipped."""
         return slot in self.done or slot in self.skipped
 
-    def first_done(self, slots: Sequence[str]) -> Loading | None:
-        """What the first of these slots done today was done with; None if none was, or with plates gone since."""
-        known = (self.gym.known_loading(self.done[slot].done.loading) for slot in slots if slot in self.done)
-        return next((loading for loading in known if loading is not None), None)
+    def first_done(self, slots: Sequence[str]) -> float | None:
+        """The felt load of the first of these slots done today; None if none was. [kg]"""
+        return next((self.done[slot].done.felt_kg for slot in slots if slot in self.done), None)
+
+    def given_kg(self, slot: str, wanted_kg: float) -> float:
+        """What a slot gets: the load of the plates chosen for it, or what is wanted while none are. [kg]"""
+        if self.changes is None or slot not in self.changes:
+            return wanted_kg
+        return self.changes[slot].felt_kg
+
+    def handling_s(self, slot: str) -> float:
+        """How long the plates of a slot take; 0 while none are chosen. [s]"""
+        return 0.0 if self.changes is None or slot not in self.changes else self.changes[slot].handling_s
 
     def lay(self, of: Item, draft: Draft) -> None:
         """Put a set in the session, unless its slot is taken."""
         if self.is_taken(draft.slot):
             return
-        station = of.loads.station
-        change = moves(self.on_horns, draft.loading, self.gym.machine.horns)
+        if self.changes is None:
+            self.asked.append(Asked(draft.slot, draft.wish, draft.ramped))
+            return
+        station, change = of.loads.station, self.changes[draft.slot]
         walk_s = station.setup_s if self.at_station != station.name else 0.0
         rest_s = draft.rest_s if self.at_station is not None else 0.0
-        starts_s = self.clock_s + max(rest_s, walk_s + move_seconds(change))
+        starts_s = self.clock_s + max(rest_s, walk_s + change.handling_s)
         lasts_s = SECONDS_PER_REP * (draft.wanted.reps_low + draft.wanted.reps_high) / 2
-        one = _prepared(of, draft, change=change, rest_s=rest_s, starts_s=starts_s, lasts_s=lasts_s)
-        nearest = nearest_rating(self.gym.machine, of.loads.law, draft.loading)
+        one = _prepared(of, draft, change, rest_s=rest_s, starts_s=starts_s, lasts_s=lasts_s)
+        nearest = nearest_rating(self.gym.machine, of.loads.law, change.loading)
         self.sets.append(replace(one, nearest=nearest))
         self.ladders[station.name] = of.loads.felt_kg
-        self.on_horns, self.at_station = draft.loading, station.name
+        self.at_station = station.name
         self.clock_s = starts_s + lasts_s
 
 
@@ -114,7 +144,7 @@ def begin(
     *,
     now: datetime,
     today: SessionState | None,
-    on_horns: Loading,
+    changes: Mapping[str, Change] | None,
 ) -> Laying:
     """A session with nothing laid yet, where today's sets have left the lifter."""
     return Laying(
@@ -122,7 +152,7 @@ def begin(
         lifter=lifter,
         past=past,
         now=now,
-        on_horns=on_horns,
+        changes=changes,
         done={logged.done.slot: logged for logged in today.sets} if today else {},
         skipped=today.skipped if today else frozenset(),
         at_station=today.sets[-1].done.station if today and today.sets else None,
@@ -130,7 +160,7 @@ def begin(
 
 
 def _prepared(
-    of: Item, draft: Draft, *, change: tuple[Move, ...], rest_s: float, starts_s: float, lasts_s: float
+    of: Item, draft: Draft, change: Change, *, rest_s: float, starts_s: float, lasts_s: float
 ) -> PreparedSet:
     decision = draft.decision
     return PreparedSet(
@@ -145,10 +175,10 @@ def _prepared(
         reps_high=draft.wanted.reps_high,
         rir=draft.wanted.rir,
         rest_s=rest_s,
-        loading=draft.loading,
-        felt_kg=felt_kg(of.loads.law, draft.loading),
-        lowering_kg=lowering_kg(of.loads.law, draft.loading),
-        moves=change,
+        loading=change.loading,
+        felt_kg=change.felt_kg,
+        lowering_kg=lowering_kg(of.loads.law, change.loading),
+        moves=change.moves,
         reason=draft.reason,
         runner_up=decision.runner_up if decision else "",
         chance=decision.chance if decision else None,

@@ -6,22 +6,25 @@ skipped drop out, and the rest is decided from all that is now known.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from steelyard.errors import SteelyardError
 from steelyard.journal.fold import LifterState, LoggedSet, SessionState
-from steelyard.plates.loading import felt_kg
+from steelyard.plates.changeover import Change
 from steelyard.plates.model import Loading
-from steelyard.plates.moves import fewest_moves, move_seconds, moves
+from steelyard.plates.wishes import Wish
 from steelyard.strength.estimate import expected_reps
 from steelyard.strength.fatigue import Fatigue
 from steelyard.strength.model import Estimate
 from steelyard.training.allowance import Allowance, allowance, is_first_day
-from steelyard.training.decide import Decision, Situation, Wanted, decide
+from steelyard.training.asking import drop_wish, ramp_steps, same_wish, work_wish
+from steelyard.training.choosing import Chosen, choose_plates
+from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, decide
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.history import evidence, sets_at
-from steelyard.training.laying import Draft, Item, Laying, begin
+from steelyard.training.laying import Asked, Draft, Item, Laying, begin
 from steelyard.training.model import Exercise, Outline, OutlineItem, PreparedSession, Role, Side, Technique
 from steelyard.training.nearness import closest_words
 from steelyard.training.rules import (
@@ -33,9 +36,8 @@ from steelyard.training.rules import (
     WARM_UP_REST_S,
     first_session_warnings,
 )
-from steelyard.training.stacking import build_cost, drop_to, ramp
 from steelyard.training.trial import TRIAL_REPS, TRIAL_REST_S, TRIAL_RIR, TrialSet, next_trial, recent
-from steelyard.units import show_share
+from steelyard.units import Unit, show_mass, show_share
 
 WARM_UP_RIR = 6
 """Reps in reserve that a warm-up leaves at least; it is shown as "easy"."""
@@ -62,25 +64,55 @@ def prepare(
     today:    the session in progress, if one is; its sets and skips fill their slots.
     on_horns: what is on the machine now; empty if None.
     """
-    laying = begin(gym, lifter, past, now=now, today=today, on_horns=on_horns or {})
-    allowed = allowance(lifter, past, now)
-    laying.notes.extend(allowed.notes)
-    if is_first_day(past, now):
-        laying.notes.extend(first_session_warnings(outline, gym.exercises))
-    warmed: set[str] = set()
-    for place, item in enumerate(outline.items, start=1):
-        _lay_item(laying, place, item, allowed, warmed)
+    task = Task(gym, outline, lifter, past, now, today)
+    chosen = choose_plates(gym, asked_of(task), on_horns or {})
+    return prepared_with(task, chosen)
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Who is to be prepared for what; fields as the arguments of `prepare`."""
+
+    gym: Gym
+    outline: Outline
+    lifter: LifterState
+    past: Sequence[LoggedSet]
+    now: datetime
+    today: SessionState | None = None
+
+
+def asked_of(task: Task) -> tuple[Asked, ...]:
+    """What the sets that remain ask of the plates, in their order."""
+    return tuple(_laid(task, None).asked)
+
+
+def prepared_with(task: Task, chosen: Chosen) -> PreparedSession:
+    """The session with the plates that were chosen for it."""
+    laying, lifter = _laid(task, chosen.changes), task.lifter
     return PreparedSession(
-        outline=outline,
+        outline=task.outline,
         lifter=lifter.lifter,
-        machine=gym.machine.name,
+        machine=task.gym.machine.name,
         sets=tuple(laying.sets),
         ladders=laying.ladders,
         cautions=(*CAUTIONS, *laying.cautions),
-        notes=tuple(laying.notes),
+        notes=(*laying.notes, *chosen.notes),
         lasts_s=laying.clock_s,
-        closest=closest_words(laying.sets, gym.exercises, gym.machine, lifter.body_mass_kg),
+        closest=closest_words(laying.sets, task.gym.exercises, task.gym.machine, lifter.body_mass_kg),
     )
+
+
+def _laid(task: Task, changes: Mapping[str, Change] | None) -> Laying:
+    """The session laid out, with these plates or, while none are chosen, with what is wanted."""
+    laying = begin(task.gym, task.lifter, task.past, now=task.now, today=task.today, changes=changes)
+    allowed = allowance(task.lifter, task.past, task.now)
+    laying.notes.extend(allowed.notes)
+    if is_first_day(task.past, task.now):
+        laying.notes.extend(first_session_warnings(task.outline, task.gym.exercises))
+    warmed: set[str] = set()
+    for place, item in enumerate(task.outline.items, start=1):
+        _lay_item(laying, place, item, allowed, warmed)
+    return laying
 
 
 def _lay_item(laying: Laying, place: int, item: OutlineItem, allowed: Allowance, warmed: set[str]) -> None:
@@ -128,11 +160,11 @@ def _station_loads(laying: Laying, exercise: Exercise) -> StationLoads | None:
 def _lay_trial(laying: Laying, of: Item, trial: TrialSet) -> None:
     """A light test set instead of work sets; the clock allows for the work sets that follow from it."""
     side = of.sides[0]
-    loading = fewest_moves(laying.on_horns, trial.rung.builds, laying.gym.machine.horns)
     wanted = Wanted(TRIAL_REPS, TRIAL_REPS, TRIAL_RIR)
     slot = of.slot(Role.TEST, trial.number, side)
+    wish = same_wish(of.loads.law, trial.rung.felt_kg)
     laying.lay(
-        of, Draft(slot, Role.TEST, trial.number, trial.number, side, wanted, TRIAL_REST_S, loading, trial.reason)
+        of, Draft(slot, Role.TEST, trial.number, trial.number, side, wanted, TRIAL_REST_S, wish, trial.reason)
     )
     laying.notes.append(f"{of.exercise.name}: the work sets follow from the light test set.")
     laying.clock_s += of.item.sets * (of.item.rest_s + SECONDS_PER_REP * of.item.reps_high)
@@ -142,102 +174,99 @@ def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iter
     """Warm-up, work sets and what follows the last, each decided as the laying reaches it."""
     fatigue, item = of.evidence.fatigue, of.item
     rirs = of.allowed.rirs(item.rir)
-    loading: Loading | None = None
+    last: Wish | None = None
     for number, rir in enumerate(rirs, start=1):
         slots = [of.slot(Role.WORK, number, side) for side in of.sides]
-        held = laying.first_done(slots)
+        held_kg = laying.first_done(slots)
+        if held_kg is not None:
+            last = same_wish(of.loads.law, held_kg)
         if all(map(laying.is_taken, slots)):
-            loading = held if held is not None else loading
             continue
         fatigue = fatigue.after_rest(item.rest_s)
-        ramped = warm and number == 1
-        cost = _build_cost(laying, of, warm=ramped, last=number == len(rirs))
-        decision = _decide(laying, of, rir, fatigue, held, cost)
-        loading = held if held is not None else min(decision.rung.builds, key=cost)
-        if ramped:
-            yield from _warm_up(laying, of, loading)
+        free = _decide(laying, of, rir, fatigue, held_kg)
+        wish = last if held_kg is not None and last else work_wish(of.loads.law, free.rung.felt_kg, item.rest_s)
+        ramped = False
+        if warm and number == 1:
+            for step in _warm_up(laying, of, free.rung.felt_kg, slots):
+                ramped = True
+                yield step
+        given_kg = laying.given_kg(next(slot for slot in slots if not laying.is_taken(slot)), free.rung.felt_kg)
+        decision = _decide(laying, of, rir, fatigue, given_kg)
+        reason = decision.reason + _for_the_plates(free, decision, laying.unit)
         for side, slot in zip(of.sides, slots, strict=True):
             wanted = Wanted(item.reps_low, item.reps_high, rir)
             rest_s = BETWEEN_ARMS_S if side is Side.RIGHT else item.rest_s
-            yield Draft(
-                slot, Role.WORK, number, len(rirs), side, wanted, rest_s, loading, decision.reason, decision
-            )
+            yield Draft(slot, Role.WORK, number, len(rirs), side, wanted, rest_s, wish, reason, decision, ramped)
+            ramped = False
+        last = wish
         reps = min(max(decision.expected, 0.0), item.reps_high)
         fatigue = fatigue.after_set(decision.rung.felt_kg / estimate.one_rm_kg, reps)
-    if of.allowed.techniques and loading is not None:  # none if every work set was skipped
-        yield from _afterwards(laying, of, estimate, fatigue, loading)
+    if of.allowed.techniques and last is not None:  # none if every work set was skipped
+        yield from _afterwards(laying, of, estimate, fatigue, last)
 
 
-def _decide(
-    laying: Laying, of: Item, rir: int, fatigue: Fatigue, held: Loading | None, cost: Callable[[Loading], float]
-) -> Decision:
-    """The load of a work set; held is what the other arm has just done it with, cost prices a build. [s]"""
-    situation = Situation(
-        capacity=fatigue.capacity,
-        ease=of.allowed.load,
-        held_kg=felt_kg(of.loads.law, held) if held is not None else None,
-        handling_s=lambda rung: min(map(cost, rung.builds)),
-    )
+def _decide(laying: Laying, of: Item, rir: int, fatigue: Fatigue, held_kg: float | None) -> Decision:
+    """The load of a work set; held_kg: the one to keep, if it is settled. [kg]"""
+    situation = Situation(capacity=fatigue.capacity, ease=of.allowed.load, held_kg=held_kg)
     wanted = Wanted(of.item.reps_low, of.item.reps_high, rir)
     return decide(of.loads, of.evidence, wanted, situation, unit=laying.unit, now=laying.now)
 
 
-def _build_cost(laying: Laying, of: Item, *, warm: bool, last: bool) -> Callable[[Loading], float]:
-    """What a build costs: few moves, a ramp that fits, and drops that come out near a third. [s]"""
-    return build_cost(
-        laying.on_horns,
-        laying.gym.machine,
-        of.loads,
-        ramp_reps=of.item.reps_high if warm else None,
-        drops=of.item.rounds if last and of.allowed.techniques and of.item.after is Technique.DROP else 0,
-    )
+def _for_the_plates(free: Decision, given: Decision, unit: Unit) -> str:
+    """Why the load is less than it could be, if a hand could tell."""
+    short = 1 - given.rung.felt_kg / free.rung.felt_kg if free.rung.felt_kg else 0.0
+    if short < TELLABLE:
+        return ""
+    return f" {show_mass(free.rung.felt_kg, unit)} would do; this saves plates."
 
 
-def _warm_up(laying: Laying, of: Item, work: Loading) -> Iterator[Draft]:
-    steps = ramp(laying.gym.machine, of.loads, work, of.item.reps_high)
+def _warm_up(laying: Laying, of: Item, work_kg: float, work_slots: Sequence[str]) -> Iterator[Draft]:
+    """The ramp to a work load. [kg]"""
+    steps = ramp_steps(of.loads.law, of.loads.ladder, work_kg, of.item.reps_high)
+    given_kg = laying.given_kg(work_slots[0], work_kg)
     for number, step in enumerate(steps, start=1):
-        share = step.felt_kg / felt_kg(of.loads.law, work)
-        reason = f"Warm-up at {show_share(share)} of the work load; from here plates are only added."
         wanted = Wanted(step.reps, step.reps, WARM_UP_RIR)
         for side in of.sides:
             slot = of.slot(Role.WARM_UP, number, side)
+            share = laying.given_kg(slot, step.wish.wanted_kg) / given_kg
+            reason = f"Warm-up at {show_share(share)} of the work load."
             rest_s = BETWEEN_ARMS_S if side is Side.RIGHT else WARM_UP_REST_S
-            yield Draft(slot, Role.WARM_UP, number, len(steps), side, wanted, rest_s, step.loading, reason)
+            ramped = number > 1 and side is of.sides[0]
+            yield Draft(
+                slot, Role.WARM_UP, number, len(steps), side, wanted, rest_s, step.wish, reason, ramped=ramped
+            )
 
 
-def _afterwards(
-    laying: Laying, of: Item, estimate: Estimate, fatigue: Fatigue, loading: Loading
-) -> Iterator[Draft]:
-    """Drop sets or rest-pause after the last work set, which was done with this loading."""
+def _afterwards(laying: Laying, of: Item, estimate: Estimate, fatigue: Fatigue, last: Wish) -> Iterator[Draft]:
+    """Drop sets or rest-pause after the last work set, which asked for this."""
     drop = of.item.after is Technique.DROP
     role = Role.DROP if drop else Role.REST_PAUSE
+    wish, felt = last, laying.given_kg(of.slot(Role.WORK, len(of.allowed.rirs(of.item.rir)), of.sides[0]), last.wanted_kg)
     for number in range(1, of.item.rounds + 1):
         slots = [of.slot(role, number, side) for side in of.sides]
+        done_kg = laying.first_done(slots)
         if all(map(laying.is_taken, slots)):
-            done = laying.first_done(slots)
-            loading = done if done is not None else loading
+            felt = done_kg if done_kg is not None else felt
             continue
-        before, reason = loading, _PAUSE_REASON
+        before, rest_s, reason = felt, REST_PAUSE_S, _PAUSE_REASON
         if drop:
-            loading, reason = _drop(laying, of, before)
-        handling_s = move_seconds(moves(before, loading, laying.gym.machine.horns))
-        rest_s = 0.0 if drop else REST_PAUSE_S
-        fatigue = fatigue.after_rest(max(rest_s, handling_s))
-        felt = felt_kg(of.loads.law, loading)
+            wish = drop_wish(of.loads.law, before) if done_kg is None else same_wish(of.loads.law, done_kg)
+            felt = laying.given_kg(slots[-1], wish.wanted_kg)
+            rest_s, reason = 0.0, _drop_reason(before, felt)
+        fatigue = fatigue.after_rest(max(rest_s, laying.handling_s(slots[0])))
         able = max(1.0, expected_reps(estimate, felt, capacity=fatigue.capacity))
         wanted = Wanted(max(1, round(SHORT_OF * able)), round(able) + 1, 0)
         for side, slot in zip(of.sides, slots, strict=True):
-            yield Draft(slot, role, number, of.item.rounds, side, wanted, rest_s, loading, reason)
+            yield Draft(slot, role, number, of.item.rounds, side, wanted, rest_s, wish, reason)
         fatigue = fatigue.after_set(felt / estimate.one_rm_kg, able)
 
 
 _PAUSE_REASON = f"Same load after {REST_PAUSE_S:.0f} s of rest; stop when form goes."
 
 
-def _drop(laying: Laying, of: Item, before: Loading) -> tuple[Loading, str]:
-    """What a drop strips to, and how much that takes off."""
-    loading = drop_to(laying.gym.machine, of.loads, before)
-    share = 1 - felt_kg(of.loads.law, loading) / felt_kg(of.loads.law, before)
+def _drop_reason(before_kg: float, felt_kg: float) -> str:
+    """How much a drop takes off. [kg]"""
+    share = 1 - felt_kg / before_kg if before_kg else 0.0
     if share <= 0:
-        return loading, "Nothing is left to take off: go on with the same load, in good form."
-    return loading, f"{show_share(share)} off, from the outside only; go at once, as many as stay clean."
+        return "Nothing is left to take off: go on with the same load, in good form."
+    return f"{show_share(share)} off, from the outside only; go at once, as many as stay clean."

@@ -1,0 +1,64 @@
+"""The plates of a whole session, chosen at once for all that its sets ask."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from steelyard.plates.changeover import Change, Plan, changeover
+from steelyard.plates.model import Loading
+from steelyard.plates.wishes import Way
+from steelyard.training.gym import Gym
+from steelyard.training.laying import Asked
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The plates of a session: a change for every slot, and what a person should know of the choice.
+
+    handling_s: plate work of the whole session, every side counted. [s]
+    gap_s:      how much less another choice could cost at most. [s]
+    """
+
+    changes: Mapping[str, Change]
+    notes: tuple[str, ...]
+    handling_s: float
+    gap_s: float
+
+
+def choose_plates(gym: Gym, asked: Sequence[Asked], on_horns: Loading) -> Chosen:
+    """The cheapest plates for all these sets. A ramp only adds, unless that costs more than it saves."""
+    plan = _plan(gym, asked, on_horns, adding=False)
+    notes: list[str] = []
+    stripped = [one for one, change in zip(asked, plan.changes, strict=True) if one.ramped and takes_off(change)]
+    if stripped:
+        adding = _plan(gym, asked, on_horns, adding=True)
+        if adding.cost_s <= plan.cost_s:
+            plan = adding
+        else:
+            notes.append(_off_in_a_ramp(adding.cost_s - plan.cost_s))
+    if plan.gap_s:
+        notes.append(f"Plates: at most {plan.gap_s:.0f} s of plate work could still be saved.")
+    changes = {one.slot: change for one, change in zip(asked, plan.changes, strict=True)}
+    return Chosen(changes, tuple(notes), plan.handling_s, plan.gap_s)
+
+
+def _plan(gym: Gym, asked: Sequence[Asked], on_horns: Loading, *, adding: bool) -> Plan:
+    wishes = [replace(one.wish, way=Way.ADD) if adding and one.ramped else one.wish for one in asked]
+    return changeover(gym.machine, gym.inventory, wishes, on_horns=on_horns)
+
+
+def takes_off(change: Change) -> bool:
+    """Whether a plate comes off the station's own horns."""
+    own = {share.horn.name for share in change.wish.law.shares}
+    return any(not move.on and move.horn in own for move in change.moves)
+
+
+def _off_in_a_ramp(saved_s: float) -> str:
+    """Why plates come off in a warm-up."""
+    if saved_s > 3600:
+        return "A warm-up takes plates off once: with plates only added there is no load near what is wanted."
+    return (
+        f"A warm-up takes plates off once: that is worth {saved_s:.0f} s more than adding only, "
+        "plate work and nearer loads together."
+    )
