@@ -37,6 +37,7 @@ from steelyard.recording import MOST_LEFT, MOST_REPS, SessionView, checked, left
 from steelyard.review.report import Review, review
 from steelyard.training.believed import Believed, believed
 from steelyard.training.gym import Gym, StationLoads
+from steelyard.training.hanging import left_hanging
 from steelyard.training.model import PreparedSession
 from steelyard.training.prepare import prepare
 from steelyard.training.rules import screening_advice
@@ -168,16 +169,10 @@ class Steelyard:
         return replace(prepared, notes=(f"{known.note}.", *prepared.notes)) if known.note else prepared
 
     def on_horns(self) -> Loading:
-        """What is on the machine now: the loading of the last set anyone did on it, for some hours."""
-        machine = self.gym.machine
-        latest = max(
-            (logged for logged in self.state.sets() if logged.done.machine == machine.name),
-            key=lambda logged: (logged.at, logged.id),
-            default=None,
-        )
-        if latest is None or self._clock() - latest.at > PLATES_STAY:
-            return {}
-        return self.gym.known_loading(latest.done.loading) or {}
+        """What is on the machine now: what the sets that anyone did on it left there, for some hours."""
+        machine, since = self.gym.machine.name, self._clock() - PLATES_STAY
+        latest = [logged for logged in self.state.sets() if logged.done.machine == machine and logged.at >= since]
+        return left_hanging(self.gym, sorted(latest, key=lambda logged: (logged.at, logged.id)))
 
     def start_session(self, lifter: str, outline: str, *, event_id: str | None = None) -> str:
         """Begin a session; returns its id."""

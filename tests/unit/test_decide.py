@@ -7,13 +7,11 @@ import pytest
 from gyms import NOW, boathouse, loads_for, logged
 from racks import rack
 from steelyard.errors import OutOfRange
-from steelyard.plates.model import Rung
 from steelyard.strength.estimate import chance_of_reps
 from steelyard.strength.fatigue import Fatigue
 from steelyard.strength.model import Estimate
 from steelyard.training.decide import (
     CONFIDENCE,
-    MOST_SHORTFALL,
     Decision,
     Evidence,
     Situation,
@@ -121,39 +119,6 @@ def test_the_second_arm_is_given_what_the_first_one_had() -> None:
     held_kg = loads_for("lever_row_chest").ladder[40].felt_kg
     given = decided(knowing(200.0, heaviest_kg=20.0), situation=Situation(held_kg=held_kg))
     assert given.rung.felt_kg == held_kg
-
-
-def test_plate_work_costs_at_most_a_twentieth_of_the_load() -> None:
-    free = decided(knowing(90.0))
-    dear = decided(knowing(90.0), situation=Situation(handling_s=lambda rung: 1000.0 * rung.felt_kg))
-    assert dear.rung.felt_kg > (1 - MOST_SHORTFALL) * free.rung.felt_kg
-    assert dear.rung.felt_kg < 0.96 * free.rung.felt_kg
-
-
-def test_plate_work_as_dear_everywhere_changes_nothing() -> None:
-    same = decided(knowing(90.0), situation=Situation(handling_s=lambda rung: 60.0))
-    assert same.rung == decided(knowing(90.0)).rung
-
-
-def test_a_few_grams_are_not_worth_a_plate() -> None:
-    ladder = loads_for("lever_row_chest").ladder
-    best = decided(knowing(90.0)).rung
-    near = ladder[ladder.index(best) - 1]
-
-    def handling_s(rung: Rung) -> float:
-        return 12.0 if rung == best else 0.0 if rung == near else 60.0
-
-    assert best.felt_kg - near.felt_kg < 0.01 * best.felt_kg
-    assert decided(knowing(90.0), situation=Situation(handling_s=handling_s)).rung == near
-
-
-def test_of_rungs_that_cost_the_same_the_heavier_is_taken() -> None:
-    best = decided(knowing(90.0)).rung
-
-    def handling_s(rung: Rung) -> float:
-        return 300.0 * rung.felt_kg / best.felt_kg
-
-    assert decided(knowing(90.0), situation=Situation(handling_s=handling_s)).rung == best
 
 
 def test_nothing_is_decided_for_someone_unknown() -> None:

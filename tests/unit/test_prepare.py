@@ -12,7 +12,7 @@ from racks import rack
 from steelyard.errors import OutOfRange
 from steelyard.journal.fold import LoggedSet, SessionState
 from steelyard.machine.model import FreeWeight, Machine, Station
-from steelyard.plates.moves import move_seconds
+from steelyard.plates.handling import Handling
 from steelyard.training.gym import Gym
 from steelyard.training.model import Outline, PreparedSession, PreparedSet, Role, Side
 from steelyard.training.prepare import prepare
@@ -107,8 +107,8 @@ def test_a_drop_to_the_empty_arm_is_not_loaded_again() -> None:
 
 
 def test_a_skipped_drop_leads_the_next_from_the_work_load() -> None:
-    usual, skipping = prepared(ROWS), prepared(ROWS, skipped={"1.drop.1"})
-    assert skipping.sets[-1].felt_kg == usual.sets[-2].felt_kg
+    *_, work, drop = prepared(ROWS, skipped={"1.drop.1"}).sets
+    assert 0.6 < drop.felt_kg / work.felt_kg < 0.75
 
 
 @pytest.mark.parametrize("outline", [ROWS, PAUSES])
@@ -138,7 +138,7 @@ def test_a_session_in_progress_begins_where_the_lifter_stands() -> None:
     later = prepared(ROWS, [as_done(first.sets[0], 1, 8, None)])
     assert first.sets[0].starts_s >= boathouse().machine.stations["row-chest"].setup_s
     following = later.sets[0]
-    assert following.starts_s == max(following.rest_s, move_seconds(following.moves))
+    assert following.starts_s == max(following.rest_s, Handling().seconds(following.moves))
 
 
 def test_an_exercise_without_a_station_is_left_out_and_named() -> None:
@@ -146,9 +146,9 @@ def test_an_exercise_without_a_station_is_left_out_and_named() -> None:
         outline_of('do = "cable_row_seated"\nreps = 10\nrir = [1]', 'do = "curl_lever"\nreps = 10\nrir = [1]')
     )
     assert {one.exercise for one in session.sets} == {"curl_lever"}
-    assert session.notes == (
+    assert session.notes[0] == (
         f"{boathouse().exercises['cable_row_seated'].name} is left out: "
-        "no station of Boathouse lever gym is made for it.",
+        "no station of Boathouse lever gym is made for it."
     )
 
 
@@ -210,7 +210,7 @@ def test_the_shipped_outlines_come_out_whole(name: str) -> None:
     assert 20 * 60 < session.lasts_s < 75 * 60
     assert all(one.reason for one in session.sets)
     assert set(session.ladders) == {one.station for one in session.sets}
-    assert session.notes == ()
+    assert all(": plates come off in the warm-up; only adding would cost" in note for note in session.notes)
 
 
 def test_every_work_set_keeps_its_chance_and_its_place_in_the_range() -> None:

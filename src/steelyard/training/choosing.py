@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from steelyard.plates.changeover import Change, Plan, changeover
+from steelyard.plates.house import after_set
 from steelyard.plates.model import Loading
-from steelyard.plates.wishes import Way
+from steelyard.plates.wishes import BEYOND_S_PER_G, Way
 from steelyard.training.gym import Gym
 from steelyard.training.laying import Asked
 
@@ -27,7 +28,11 @@ class Chosen:
 
 
 def choose_plates(gym: Gym, asked: Sequence[Asked], on_horns: Loading) -> Chosen:
-    """The cheapest plates for all these sets. A ramp only adds, unless that costs more than it saves."""
+    """The cheapest plates for all these sets. A ramp only adds, unless that costs more than it saves.
+
+    on_horns: what hangs there now; plates that are missing since are taken to be off, with all outside of them.
+    """
+    on_horns = after_set(on_horns, {}, (), gym.machine.horns, gym.inventory)
     plan = _plan(gym, asked, on_horns, adding=False)
     notes: list[str] = []
     stripped = [one for one, change in zip(asked, plan.changes, strict=True) if one.ramped and takes_off(change)]
@@ -36,7 +41,8 @@ def choose_plates(gym: Gym, asked: Sequence[Asked], on_horns: Loading) -> Chosen
         if adding.cost_s <= plan.cost_s:
             plan = adding
         else:
-            notes.append(_off_in_a_ramp(adding.cost_s - plan.cost_s))
+            names = dict.fromkeys(one.exercise for one in stripped)
+            notes.append(_off_in_a_ramp(", ".join(names), adding.cost_s - plan.cost_s))
     if plan.gap_s:
         notes.append(f"Plates: at most {plan.gap_s:.0f} s of plate work could still be saved.")
     changes = {one.slot: change for one, change in zip(asked, plan.changes, strict=True)}
@@ -54,11 +60,11 @@ def takes_off(change: Change) -> bool:
     return any(not move.on and move.horn in own for move in change.moves)
 
 
-def _off_in_a_ramp(saved_s: float) -> str:
-    """Why plates come off in a warm-up."""
-    if saved_s > 3600:
-        return "A warm-up takes plates off once: with plates only added there is no load near what is wanted."
+def _off_in_a_ramp(exercises: str, dearer_s: float) -> str:
+    """Why plates come off in a warm-up, and what it would cost if they did not. [s]"""
+    if dearer_s > BEYOND_S_PER_G / 2:
+        return f"{exercises}: plates come off in the warm-up; only adding would make no load near what is wanted."
     return (
-        f"A warm-up takes plates off once: that is worth {saved_s:.0f} s more than adding only, "
-        "plate work and nearer loads together."
+        f"{exercises}: plates come off in the warm-up; only adding would cost the session {dearer_s:.0f} s more, "
+        "in plate work and loads that are off."
     )

@@ -12,7 +12,7 @@ from datetime import datetime
 
 from steelyard.journal.fold import LifterState, LoggedSet, SessionState
 from steelyard.plates.changeover import Change
-from steelyard.plates.loading import lowering_kg
+from steelyard.plates.loading import felt_kg, lowering_kg
 from steelyard.plates.wishes import Wish
 from steelyard.training.allowance import Allowance
 from steelyard.training.decide import Decision, Evidence, Wanted
@@ -63,9 +63,10 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the set of a slot asks of the plates; ramped as in `Draft`."""
+    """What the set of a slot asks of the plates. exercise: its name; ramped as in `Draft`."""
 
     slot: str
+    exercise: str
     wish: Wish
     ramped: bool
 
@@ -103,9 +104,10 @@ class Laying:
         """Whether a slot was done or skipped."""
         return slot in self.done or slot in self.skipped
 
-    def first_done(self, slots: Sequence[str]) -> float | None:
-        """The felt load of the first of these slots done today; None if none was. [kg]"""
-        return next((self.done[slot].done.felt_kg for slot in slots if slot in self.done), None)
+    def first_done(self, of: Item, slots: Sequence[str]) -> float | None:
+        """What the first of these slots done today is felt as; None if none was, or its plates are gone. [kg]"""
+        known = (self.gym.known_loading(self.done[slot].done.loading) for slot in slots if slot in self.done)
+        return next((felt_kg(of.loads.law, loading) for loading in known if loading is not None), None)
 
     def given_kg(self, slot: str, wanted_kg: float) -> float:
         """What a slot gets: the load of the plates chosen for it, or what is wanted while none are. [kg]"""
@@ -122,7 +124,7 @@ class Laying:
         if self.is_taken(draft.slot):
             return
         if self.changes is None:
-            self.asked.append(Asked(draft.slot, draft.wish, draft.ramped))
+            self.asked.append(Asked(draft.slot, of.exercise.name, draft.wish, draft.ramped))
             return
         station, change = of.loads.station, self.changes[draft.slot]
         walk_s = station.setup_s if self.at_station != station.name else 0.0

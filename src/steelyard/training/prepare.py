@@ -23,6 +23,7 @@ from steelyard.training.asking import drop_wish, ramp_steps, same_wish, work_wis
 from steelyard.training.choosing import Chosen, choose_plates
 from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, decide
 from steelyard.training.gym import Gym, StationLoads
+from steelyard.training.hanging import left_hanging
 from steelyard.training.history import evidence, sets_at
 from steelyard.training.laying import Asked, Draft, Item, Laying, begin
 from steelyard.training.model import Exercise, Outline, OutlineItem, PreparedSession, Role, Side, Technique
@@ -62,10 +63,12 @@ def prepare(
     past:     all the lifter's sets so far, today's included, in order of time.
     now:      with a time zone.
     today:    the session in progress, if one is; its sets and skips fill their slots.
-    on_horns: what is on the machine now; empty if None.
+    on_horns: what is on the machine now; if None, what today's sets have left there.
     """
     task = Task(gym, outline, lifter, past, now, today)
-    chosen = choose_plates(gym, asked_of(task), on_horns or {})
+    if on_horns is None:
+        on_horns = left_hanging(gym, today.sets if today else ())
+    chosen = choose_plates(gym, asked_of(task), on_horns)
     return prepared_with(task, chosen)
 
 
@@ -177,7 +180,7 @@ def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iter
     last: Wish | None = None
     for number, rir in enumerate(rirs, start=1):
         slots = [of.slot(Role.WORK, number, side) for side in of.sides]
-        held_kg = laying.first_done(slots)
+        held_kg = laying.first_done(of, slots)
         if held_kg is not None:
             last = same_wish(of.loads.law, held_kg)
         if all(map(laying.is_taken, slots)):
@@ -241,10 +244,13 @@ def _afterwards(laying: Laying, of: Item, estimate: Estimate, fatigue: Fatigue, 
     """Drop sets or rest-pause after the last work set, which asked for this."""
     drop = of.item.after is Technique.DROP
     role = Role.DROP if drop else Role.REST_PAUSE
-    wish, felt = last, laying.given_kg(of.slot(Role.WORK, len(of.allowed.rirs(of.item.rir)), of.sides[0]), last.wanted_kg)
+    wish, felt = (
+        last,
+        laying.given_kg(of.slot(Role.WORK, len(of.allowed.rirs(of.item.rir)), of.sides[0]), last.wanted_kg),
+    )
     for number in range(1, of.item.rounds + 1):
         slots = [of.slot(role, number, side) for side in of.sides]
-        done_kg = laying.first_done(slots)
+        done_kg = laying.first_done(of, slots)
         if all(map(laying.is_taken, slots)):
             felt = done_kg if done_kg is not None else felt
             continue
