@@ -39,7 +39,7 @@ from steelyard.training.believed import Believed, believed
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.hanging import left_hanging
 from steelyard.training.model import PreparedSession
-from steelyard.training.prepare import prepare
+from steelyard.training.prepare import Task, prepare_task
 from steelyard.training.rules import screening_advice
 from steelyard.units import Unit
 
@@ -141,32 +141,38 @@ class Steelyard:
         begun = self.open_session(self.lifter(lifter).lifter)
         return self.state.sessions[begun].outline if begun else self.next_outline(lifter)
 
-    def prepare(self, lifter: str, outline: str) -> PreparedSession:
+    def prepare(self, lifter: str, outline: str, *, order: tuple[int, ...] = ()) -> PreparedSession:
         """An outline resolved for today; what remains of it, if it is the session in progress.
+
+        order: places of its exercises in the order wanted, from 1; as they stand if empty.
 
         Raises: UnknownName; LimitExceeded if the lifter weighs more than the machine is rated for.
         """
+        return self._prepared(self.task(lifter, outline, order=order))
+
+    def task(self, lifter: str, outline: str, *, order: tuple[int, ...] = ()) -> Task:
+        """Who is to be prepared for what, and what is done of it. Raises: as `prepare`."""
         begun = self.open_session(self.lifter(lifter).lifter)
         today = self.state.sessions[begun] if begun else None
         same = today if today is not None and today.outline == outline else None
-        return self._prepare(self.lifter(lifter), outline, same)
+        return self._task(self.lifter(lifter), outline, same, order)
 
-    def _prepare(self, lifter: LifterState, outline: str, today: SessionState | None) -> PreparedSession:
+    def _task(
+        self, lifter: LifterState, outline: str, today: SessionState | None, order: tuple[int, ...] = ()
+    ) -> Task:
         if outline not in self.home.outlines:
             raise UnknownName("outline", outline, self.home.outlines)
         if lifter.body_mass_kg is not None:
             check_user(self.gym.machine, lifter.body_mass_kg)
         known = self.believed
-        prepared = prepare(
-            known.gym,
-            self.home.outlines[outline],
-            lifter,
-            known.recounted(self.state.sets_of(lifter.lifter)),
-            now=self._clock(),
-            today=known.session_recounted(today),
-            on_horns=self.on_horns(),
-        )
-        return replace(prepared, notes=(f"{known.note}.", *prepared.notes)) if known.note else prepared
+        past = known.recounted(self.state.sets_of(lifter.lifter))
+        today = known.session_recounted(today)
+        return Task(known.gym, self.home.outlines[outline], lifter, past, self._clock(), today, order)
+
+    def _prepared(self, task: Task) -> PreparedSession:
+        prepared = prepare_task(task, self.on_horns())
+        note = self.believed.note
+        return replace(prepared, notes=(f"{note}.", *prepared.notes)) if note else prepared
 
     def on_horns(self) -> Loading:
         """What is on the machine now: what the sets that anyone did on it left there, for some hours."""
@@ -174,20 +180,22 @@ class Steelyard:
         latest = [logged for logged in self.state.sets() if logged.done.machine == machine and logged.at >= since]
         return left_hanging(self.gym, sorted(latest, key=lambda logged: (logged.at, logged.id)))
 
-    def start_session(self, lifter: str, outline: str, *, event_id: str | None = None) -> str:
-        """Begin a session; returns its id."""
+    def start_session(
+        self, lifter: str, outline: str, *, order: tuple[int, ...] = (), event_id: str | None = None
+    ) -> str:
+        """Begin a session, its exercises in the order given by their places; returns its id."""
         if outline not in self.home.outlines:
             raise UnknownName("outline", outline, self.home.outlines)
         session = event_id or self._new_id()
         machine = self.gym.machine.name
-        self.record(SessionStarted(session, self.lifter(lifter).lifter, outline, machine), session)
+        self.record(SessionStarted(session, self.lifter(lifter).lifter, outline, machine, order), session)
         return session
 
     def session(self, session: str) -> SessionView:
         """A session as it stands. Raises: UnknownName."""
         known = self._session(session)
         lifter = self.lifter(known.lifter)
-        prepared = self._prepare(lifter, known.outline, known)
+        prepared = self._prepared(self._task(lifter, known.outline, known))
         if known.ended_at is not None:
             prepared = replace(prepared, sets=(), lasts_s=0.0)
         return SessionView(

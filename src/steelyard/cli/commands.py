@@ -134,14 +134,22 @@ def _plates(args: argparse.Namespace, _: Serve) -> None:
 
 
 def _prepare(args: argparse.Namespace, _: Serve) -> None:
+    from steelyard.cli.sessions import order_lines, run_in_turn  # noqa: PLC0415
     from steelyard.cli.text import session_lines  # noqa: PLC0415
     from steelyard.units import Unit  # noqa: PLC0415
+    from steelyard.workshop.sessions import asked_order  # noqa: PLC0415
     from steelyard.workshop.sureness import sureness  # noqa: PLC0415
 
     steelyard = open_steelyard(home_folder(args))
-    who = steelyard.lifter(_one_lifter(steelyard, args.lifter))
-    session = steelyard.prepare(who.lifter, args.outline or steelyard.turn_of(who.lifter))
+    if len(args.lifters) > 1:
+        run_in_turn(steelyard, args)
+        return
+    who = steelyard.lifter(_one_lifter(steelyard, args.lifters[0] if args.lifters else None))
+    outline = args.outline or steelyard.turn_of(who.lifter)
+    session = steelyard.prepare(who.lifter, outline, order=asked_order(steelyard, outline, args.order))
     print("\n".join(session_lines(session, steelyard.gym, Unit(who.unit), who.name)))
+    if args.orders:
+        print("\n".join(order_lines(steelyard, who.lifter, outline)))
     if told := sureness(steelyard, session):
         print(f"  {told}")
 
@@ -160,7 +168,7 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
         return
     if args.plates or args.station:
         raise OutOfRange("--exercise", "not given", "given with --plates and --station")
-    begun = _session_to_log(steelyard, who, args.outline)
+    begun = _session_to_log(steelyard, who, args.outline, args.order)
     current = steelyard.session(begun).current
     if current is None:
         raise OutOfRange("the session", "done to its end", "one with sets left; begin the next one with --outline")
@@ -175,13 +183,20 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
         print("\n".join(set_lines(after.current, steelyard.gym, after.unit)))
 
 
-def _session_to_log(steelyard: Steelyard, lifter: str, outline: str | None) -> str:
+def _session_to_log(steelyard: Steelyard, lifter: str, outline: str | None, order: str | None) -> str:
     """The session of today, or a new one; an outline named ends a session that has no sets left."""
+    from steelyard.workshop.sessions import asked_order  # noqa: PLC0415
+
     begun = steelyard.open_session(lifter)
     if begun is not None and outline is not None and steelyard.session(begun).current is None:
         steelyard.end_session(begun)
         begun = None
-    return begun or steelyard.start_session(lifter, outline or steelyard.next_outline(lifter))
+    if begun is not None:
+        if order is not None:
+            raise OutOfRange("--order", f"'{order}'", "given when a session begins; one is open already")
+        return begun
+    outline = outline or steelyard.next_outline(lifter)
+    return steelyard.start_session(lifter, outline, order=asked_order(steelyard, outline, order))
 
 
 def _review(args: argparse.Namespace, _: Serve) -> None:

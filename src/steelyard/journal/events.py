@@ -48,12 +48,16 @@ class ScreeningAnswered:
 
 @dataclass(frozen=True, slots=True)
 class SessionStarted:
-    """A lifter began a session from an outline on a machine."""
+    """A lifter began a session from an outline on a machine.
+
+    order: places of the outline's exercises, from 1, in the order in which they are done; empty for as they stand.
+    """
 
     session: str
     lifter: str
     outline: str
     machine: str
+    order: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,6 +68,7 @@ class SessionState:
     sets:       those that count, in the order (at, id).
     skipped:    slots left out and not done after all.
     repeats:    further sets for a slot that an earlier set already fills; they do not count.
+    order:      places of the outline's exercises in the order chosen; empty for as they stand.
     """
 
     session: str
@@ -79,6 +80,7 @@ class SessionState:
     sets: tuple[LoggedSet, ...]
     skipped: frozenset[str]
     repeats: tuple[LoggedSet, ...]
+    order: tuple[int, ...] = ()
 
     def is_taken(self, slot: str) -> bool:
         """Whether a slot was done or skipped."""
@@ -336,4 +338,5 @@ def _session(
         tuple(counting),
         frozenset(skipped - filled),
         tuple(repeats),
+        start.order,
     )

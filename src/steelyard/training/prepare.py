@@ -57,6 +57,7 @@ def prepare(
     now: datetime,
     today: SessionState | None = None,
     on_horns: Loading | None = None,
+    order: tuple[int, ...] = (),
 ) -> PreparedSession:
     """The session that remains, from its first set not yet done.
 
@@ -64,12 +65,17 @@ def prepare(
     now:      with a time zone.
     today:    the session in progress, if one is; its sets and skips fill their slots.
     on_horns: what is on the machine now; if None, what today's sets have left there.
+    order:    places of the exercises in the order wanted, from 1; that of the session in progress, or of the
+              outline, if empty or no order of this outline.
     """
-    task = Task(gym, outline, lifter, past, now, today)
     if on_horns is None:
         on_horns = left_hanging(gym, today.sets if today else ())
-    chosen = choose_plates(gym, asked_of(task), on_horns)
-    return prepared_with(task, chosen)
+    return prepare_task(Task(gym, outline, lifter, past, now, today, order), on_horns)
+
+
+def prepare_task(task: Task, on_horns: Loading) -> PreparedSession:
+    """The session that remains of a task, with this on the machine now."""
+    return prepared_with(task, choose_plates(task.gym, asked_of(task), on_horns))
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +88,14 @@ class Task:
     past: Sequence[LoggedSet]
     now: datetime
     today: SessionState | None = None
+    order: tuple[int, ...] = ()
+
+    @property
+    def places(self) -> tuple[int, ...]:
+        """The places of the exercises in the order in which they are done."""
+        listed = tuple(range(1, len(self.outline.items) + 1))
+        begun = self.today.order if self.today is not None else ()
+        return next((order for order in (self.order, begun) if tuple(sorted(order)) == listed), listed)
 
 
 def asked_of(task: Task) -> tuple[Asked, ...]:
@@ -113,8 +127,8 @@ def _laid(task: Task, changes: Mapping[str, Change] | None) -> Laying:
     if is_first_day(task.past, task.now):
         laying.notes.extend(first_session_warnings(task.outline, task.gym.exercises))
     warmed: set[str] = set()
-    for place, item in enumerate(task.outline.items, start=1):
-        _lay_item(laying, place, item, allowed, warmed)
+    for place in task.places:
+        _lay_item(laying, place, task.outline.items[place - 1], allowed, warmed)
     return laying
 
 

@@ -14,6 +14,7 @@ from steelyard.service import Steelyard
 from steelyard.web.answers import AlreadyDone, answer_saved
 from steelyard.web.render import steelyard_of
 from steelyard.web.taps import EffortTap, EndTap, ScreeningTap, SetTap, SkipTap, StartTap, UndoTap, read_tap
+from steelyard.workshop.sessions import asked_order
 
 
 def _page(request: Request) -> str:
@@ -26,7 +27,8 @@ async def start(request: Request) -> Response:
     lifter, steelyard = request.path_params["lifter"], steelyard_of(request)
     if steelyard.needs_screening(lifter):
         raise OutOfRange("screening", "not answered", f"answered first, at /lifter/{lifter}/screening")
-    session = steelyard.start_session(lifter, tap.outline, event_id=tap.event)
+    order = asked_order(steelyard, tap.outline, tap.order or None)
+    session = steelyard.start_session(lifter, tap.outline, order=order, event_id=tap.event)
     return answer_saved(request, session, f"/session/{session}")
 
 

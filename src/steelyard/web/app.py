@@ -43,6 +43,7 @@ def routes() -> list[Route | Mount]:
         Route("/lifter/{lifter}/screening", pages.screening),
         Route("/lifter/{lifter}/screening", actions.answer_screening, methods=["POST"]),
         Route("/lifter/{lifter}/start", actions.start, methods=["POST"]),
+        Route("/turns", pages.in_turns),
         Route("/session/{session}", pages.session),
         Route("/session/{session}/set", actions.log_set, methods=["POST"]),
         Route("/session/{session}/effort", actions.say_effort, methods=["POST"]),

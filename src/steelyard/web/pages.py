@@ -19,7 +19,8 @@ from steelyard.training.rules import CAUTIONS, STOP_SIGNS
 from steelyard.units import Unit
 from steelyard.web import wording
 from steelyard.web.render import page, steelyard_of
-from steelyard.web.shown import blocks, names_of, set_shown
+from steelyard.web.shown import blocks, names_of, set_shown, turn_blocks
+from steelyard.workshop.sessions import asked_order, in_turn, other_orders
 from steelyard.workshop.sureness import sureness
 
 USUAL_SETS = (10.0, 20.0)
@@ -54,8 +55,10 @@ def _turn(steelyard: Steelyard, lifter: LifterState) -> Turn:
 async def prepared(request: Request) -> HTMLResponse:
     """The evening before: the session as it will go."""
     steelyard, lifter = steelyard_of(request), _lifter(request)
-    outline = request.query_params.get("outline") or steelyard.turn_of(lifter.lifter)
-    session = steelyard.prepare(lifter.lifter, outline)
+    asked = request.query_params
+    outline = asked.get("outline") or steelyard.turn_of(lifter.lifter)
+    order = asked_order(steelyard, outline, asked.get("order"))
+    session = steelyard.prepare(lifter.lifter, outline, order=order)
     shown = tuple(blocks(steelyard.gym, session, lifter.body_mass_kg, Unit(lifter.unit)))
     return page(
         request,
@@ -65,6 +68,9 @@ async def prepared(request: Request) -> HTMLResponse:
         session=session,
         outline=outline,
         outlines=steelyard.home.outlines,
+        order=",".join(map(str, order)),
+        offers=other_orders(steelyard, lifter.lifter, outline) if "orders" in asked else None,
+        others=[other for other in steelyard.lifters() if other.lifter != lifter.lifter],
         blocks=shown,
         sureness=sureness(steelyard, session),
         open_session=steelyard.open_session(lifter.lifter),
@@ -75,6 +81,16 @@ async def prepared(request: Request) -> HTMLResponse:
 
 def _lifter(request: Request) -> LifterState:
     return steelyard_of(request).lifter(request.path_params["lifter"])
+
+
+async def in_turns(request: Request) -> HTMLResponse:
+    """Several lifters in turn on the machine: at which minute whose set begins, and the plates before it."""
+    steelyard = steelyard_of(request)
+    outline = request.query_params.get("outline") or None
+    sheet = in_turn(steelyard, request.query_params.getlist("who"), outline)
+    people = {session.lifter: steelyard.lifter(session.lifter) for session in sheet.sessions}
+    shown = tuple(turn_blocks(steelyard.gym, sheet, people))
+    return page(request, "turns.html", sheet=sheet, people=people, blocks=shown, machine=steelyard.gym.machine)
 
 
 async def screening(request: Request) -> HTMLResponse:

@@ -10,12 +10,14 @@ from markupsafe import Markup
 
 from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.stack import HornChange, draw_stack, horn_change
+from steelyard.journal.fold import LifterState
 from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Loading, Move
 from steelyard.recording import SessionView
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import Exercise, PreparedSession, PreparedSet, Role
 from steelyard.training.nearness import near_words
+from steelyard.training.together import RunSheet
 from steelyard.units import Unit
 from steelyard.web import wording
 from steelyard.workshop.pace import session_pace
@@ -179,6 +181,28 @@ def _line(bench: Bench, one: PreparedSet) -> Line:
         near=near_words(one),
         stack=bench.stack(one.loading, added, small=True) if bench.loads.horns else Markup(),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class TurnBlock:
+    """An exercise that several lifters do in turn: whose set, what they read, and its line."""
+
+    exercise: Exercise
+    station: str
+    starts_s: float
+    turns: tuple[tuple[LifterState, Unit, Line], ...]
+
+
+def turn_blocks(gym: Gym, sheet: RunSheet, people: Mapping[str, LifterState]) -> Iterator[TurnBlock]:
+    """A run sheet, exercise by exercise."""
+    for (exercise, station), group in groupby(sheet.turns, key=lambda turn: (turn.one.exercise, turn.one.station)):
+        turns = []
+        for turn in group:
+            who = people[turn.lifter]
+            unit = Unit(who.unit)
+            turns.append((who, unit, _line(bench_for(gym, turn.one, who.body_mass_kg, unit), turn.one)))
+        starts_s = turns[0][2].one.starts_s
+        yield TurnBlock(gym.exercises[exercise], gym.machine.stations[station].title, starts_s, tuple(turns))
 
 
 def names_of(exercises: Mapping[str, Exercise]) -> dict[str, str]:

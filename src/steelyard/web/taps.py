@@ -96,6 +96,7 @@ class StartTap(Struct, forbid_unknown_fields=True):
     """A session begins."""
 
     outline: Annotated[str, Meta(min_length=1, max_length=100)]
+    order: Annotated[str, Meta(max_length=100)] = ""
     event: EventId | None = None
 
 

@@ -1,0 +1,50 @@
+"""A session weighed as a whole: another order of it, and several lifters in turn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from steelyard.errors import OutOfRange, UnknownName
+from steelyard.service import Steelyard
+from steelyard.training.order import Offer, offers
+from steelyard.training.together import RunSheet, run_sheet
+
+
+def other_orders(steelyard: Steelyard, lifter: str, outline: str) -> tuple[Offer, ...]:
+    """Orders of a session's exercises that save plate work within the rules. Raises: as `Steelyard.prepare`."""
+    return offers(steelyard.task(lifter, outline), steelyard.on_horns())
+
+
+def in_turn(steelyard: Steelyard, lifters: Sequence[str], outline: str | None) -> RunSheet:
+    """Several lifters in turn, each at the outline named, or each at the one whose turn it is.
+
+    Raises: as `Steelyard.prepare`; OutOfRange unless there are two to four different lifters.
+    """
+    tasks = [steelyard.task(lifter, outline or steelyard.turn_of(lifter)) for lifter in lifters]
+    return run_sheet(tasks, steelyard.on_horns())
+
+
+def asked_order(steelyard: Steelyard, outline: str, text: str | None) -> tuple[int, ...]:
+    """The order typed for an outline; none if none was. Raises: UnknownName; OutOfRange."""
+    if text is None:
+        return ()
+    if outline not in steelyard.home.outlines:
+        raise UnknownName("outline", outline, steelyard.home.outlines)
+    return order_named(text, len(steelyard.home.outlines[outline].items))
+
+
+def order_named(text: str, exercises: int) -> tuple[int, ...]:
+    """An order as it is typed: places of the exercises, from 1, such as ``2,1,3``.
+
+    Raises: OutOfRange unless every place is named once.
+
+    >>> order_named("2,1,3", 3)
+    (2, 1, 3)
+    """
+    named = [word.strip() for word in text.split(",")]
+    listed = [str(place) for place in range(1, exercises + 1)]
+    if sorted(named) != sorted(listed):
+        raise OutOfRange(
+            "order", f"'{text}'", f"every place from 1 to {exercises} once, such as {','.join(listed)}"
+        )
+    return tuple(map(int, named))
