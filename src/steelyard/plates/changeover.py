@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from steelyard.machine.model import Machine
+from steelyard.plates.apart import apart
 from steelyard.plates.course import Searcher
 from steelyard.plates.fillings import rack_of
 from steelyard.plates.handling import Handling
@@ -89,17 +90,18 @@ def changeover(
     may_go_on: asked now and then with the work done so far; once it says no, the best plan found is given with
                its gap. A plan is always given.
 
-    Raises: UnknownName for a horn that the machine lacks; LimitExceeded if more plates hang there than are owned, or
-    a station can't be loaded at all, so that even empty it breaks a limit.
+    Raises: UnknownName for a horn that the machine lacks; LimitExceeded if more plates hang there than are owned,
+    or a station can't be loaded at all, so that even empty it breaks a limit.
     """
     loaded = {name: stack for name, stack in (on_horns or {}).items() if stack}
     handling = handling or Handling()
     rigs = rigs_of(machine, wishes, tuple(loaded))
     rack = rack_of(tuple(rigs.values()), inventory, handling, loaded)
     stages = stages_of(wishes, rack, rigs)
-    outlook = Outlook(stages, rack.weights)
     start = tuple(rack.chain(post, loaded.get(name, ())) for name, post in rack.posts.items())
-    course = Searcher(rack, stages, outlook).cheapest(start, may_go_on)
+    course = apart(rack, stages, start)
+    if course is None:
+        course = Searcher(rack, stages, Outlook(stages, rack.weights)).cheapest(start, may_go_on)
     steps = [loaded, *stacks(rack, course.trail)[1:]]
     changes = tuple(_changes(machine, stages, steps, handling))
     return Plan(changes, course.cost / 1000, (course.cost - course.least) / 1000)

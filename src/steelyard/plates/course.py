@@ -16,12 +16,10 @@ from typing import NamedTuple
 from steelyard.errors import NoLoading
 from steelyard.plates.fillings import Code, Rack
 from steelyard.plates.nesting import Chain, common_start, contains, end, in_order, keeps, with_more
-from steelyard.plates.outlook import OFF_AGAINST_ADDING, Outlook, strip_ms
+from steelyard.plates.outlook import NEVER, OFF_AGAINST_ADDING, Outlook, strip_ms
 from steelyard.plates.stages import Stage
 from steelyard.plates.wishes import Way
 
-NEVER = 10**15
-"""Longer than any session. [ms]"""
 PASSES = ((6, 15_000), (40, 40_000), (250, 100_000), (1500, NEVER), (10_000, NEVER), (10**9, NEVER))
 """Trails kept at a stage, and how much worse than the best a step may be to be looked at, pass by pass. [ms]"""
 Chains = tuple[Chain, ...]
@@ -29,7 +27,7 @@ Chains = tuple[Chain, ...]
 
 
 class Trail(NamedTuple):
-    """A way of having got to a stage. bound: what the whole session costs at least; spent: what it has cost. [ms]"""
+    """A way of having got to a stage. bound: what the session costs at least; spent: what it has cost. [ms]"""
 
     bound: int
     spent: int
@@ -39,7 +37,7 @@ class Trail(NamedTuple):
 
 
 class Step(NamedTuple):
-    """What a horn's stack becomes, what stays of it, and what that costs beyond what the outlook reckons with. [ms]"""
+    """What a horn's stack becomes, what stays of it, and what that costs beyond the outlook's reckoning. [ms]"""
 
     lost: int
     chain: Chain
@@ -48,7 +46,7 @@ class Step(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """The best course found. cost: what it costs; least: what any course costs at least, equal once proven. [ms]"""
+    """The best course found. cost: what it costs; least: what any costs at least, equal once proven. [ms]"""
 
     trail: Trail
     cost: int
@@ -103,7 +101,7 @@ class Searcher:
     def _pass(
         self, begin: Trail, width: int, allowance: int, limit: int, may_go_on: Callable[[int], bool]
     ) -> tuple[Trail | None, int]:
-        """The cheapest course below a limit that one pass finds, and how cheap one that it left out could be. [ms]"""
+        """The cheapest course below a limit that one pass finds, and how cheap those left out could be. [ms]"""
         trails, left_out = [begin], NEVER
         for number in range(len(self.stages)):
             found: defaultdict[Code, list[Trail]] = defaultdict(list)
@@ -152,8 +150,8 @@ class Searcher:
         adding = self.stages[number].wish.way is Way.ADD
         lists = []
         for horn in own:
-            steps = self._steps_of(horn, trail.chains[horn], target, adding=adding)
-            lists.append([step for step in steps if step.lost < spare])
+            every = self._steps_of(horn, trail.chains[horn], target, adding=adding)
+            lists.append([step for step in every if step.lost < spare])
         rising = self.stages[number].horns.rising
         for steps in product(*lists):
             lost = sum(step.lost for step in steps)
@@ -221,7 +219,7 @@ class Searcher:
         return [way for way in inner if not way or way == in_order(self.rack, post, way[-1])]
 
     def _with_plates(self, number: int, trail: Trail, limit: int) -> Iterator[Trail]:
-        """The trail itself if there are plates enough, else with as few as needed taken from other stations' horns."""
+        """The trail itself if there are plates enough, else with as few as needed taken from other horns."""
         if self.rack.is_owned(trail.code):
             yield trail
             return

@@ -59,12 +59,12 @@ class Post:
 
 
 class Weights(dict[Code, int]):
-    """Handling time of the plates of a code, every side counted, each reckoned once. [ms]"""
+    """What the plates of a code weigh, in whatever is summed plate by plate, each code reckoned once."""
 
     __slots__ = ("_bits",)
 
     def __init__(self, bits: Sequence[int]) -> None:
-        """bits: what one plate takes, bit by bit. [ms]"""
+        """bits: what one plate counts, bit by bit."""
         super().__init__()
         self._bits = bits
 
@@ -83,12 +83,15 @@ class Rack:
     """The plates of the house and the horns that they can hang on.
 
     kinds: heaviest first, as on a stack where order does not matter. owned: plates of each.
+    weights: handling time of the plates of a code, every side counted. [ms]
+    masses: their mass on one post. [grains]
     """
 
     kinds: tuple[Plate, ...]
     owned: tuple[int, ...]
     posts: Mapping[str, Post]
     weights: Weights = field(repr=False, compare=False)
+    masses: Weights = field(repr=False, compare=False)
 
     def code(self, loading: Loading) -> Code:
         """What hangs on the horns, whatever its order. Raises: UnknownName for a horn that is not known."""
@@ -150,16 +153,18 @@ def rack_of(rigs: Sequence[Rig], inventory: Inventory, handling: Handling, on_ho
     )
     posts: dict[str, Post] = {}
     bits: list[int] = []
+    masses: list[int] = []
     for name, (rig, number) in horns.items():
         fields = []
         for kind, (plate, count) in enumerate(owned):
             most = max(most_on(rig, number, plate, count), on_horns.get(name, ()).count(plate))
             fields.append(Field(kind, len(bits), most))
             bits.extend([sides[name] * handling.plate_ms(plate)] * most)
+            masses.extend([grains(plate.mass)] * most)
         mask = sum(each.mask for each in fields)
         posts[name] = Post(rig.horns[number], tuple(fields), mask, number in rig.along)
     kinds, counts = zip(*owned, strict=True) if owned else ((), ())
-    return Rack(kinds, counts, posts, Weights(bits))
+    return Rack(kinds, counts, posts, Weights(bits), Weights(masses))
 
 
 def most_on(rig: Rig, number: int, plate: Plate, owned: int) -> int:

@@ -1,9 +1,9 @@
 """Stacks whose order is decided no sooner than it must be.
 
-A chain is a stack cut into blocks: the filling of its innermost block, then of its two innermost blocks, and so on;
-within a block the order is still open. Plates put on together make one block. What stays when plates come off is a
-whole number of blocks and any part of the next, so every real order of plates is a chain, and no two chains need
-be followed where one would do.
+A chain is a stack cut into blocks: the filling of its innermost block, then of its two innermost blocks, and so
+on; within a block the order is still open. Plates put on together make one block. What stays when plates come off
+is a whole number of blocks and any part of the next, so every real order of plates is a chain, and no two chains
+need be followed where one would do.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ def _prefixes(bits: Code) -> list[Code]:
 def keeps(post: Post, chain: Chain, target: Code, weights: Weights) -> list[tuple[int, Chain]]:
     """What of a stack may stay under a target filling: the chain that stays, and what is lost on the best. [ms]
 
-    Least lost first. Taking more off than must be can pay: it brings a plate to the outside that is wanted off next.
+    Least lost first. Taking more off than must be can pay: it brings a plate outside that is wanted off next.
     """
     best = weights[end(chain) & target]
     found: dict[Code, Chain] = {0: ()}

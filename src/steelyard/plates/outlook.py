@@ -18,6 +18,9 @@ DEEPEST = 40
 OFF_AGAINST_ADDING = round(1000 * BEYOND_S_PER_G)
 """A plate off before a set that wants plates only added, over and above its handling. [ms]"""
 
+NEVER = 10**15
+"""Longer than any session. [ms]"""
+
 
 class Outlook:
     """Bounds for the rest of a session, each worked out when it is first asked for. All times in whole ms."""
@@ -103,7 +106,15 @@ class Outlook:
 
 def strip_ms(stage: Stage, weights: Weights, code: Code, left: Code) -> int:
     """What it costs to strip a filling to what is left of it, in haste. [ms]"""
-    return round(stage.wish.haste * (weights[code] - weights[left]))
+    return off_ms(stage, weights, code) - off_ms(stage, weights, left)
+
+
+def off_ms(stage: Stage, weights: Weights, code: Code) -> int:
+    """What it costs to take all of a filling off before a stage. [ms]"""
+    wish = stage.wish
+    if wish.way is Way.ADD:
+        return weights[code] + OFF_AGAINST_ADDING * code.bit_count()
+    return weights[code] if wish.haste == 1 else round(wish.haste * weights[code])
 
 
 def following(stages: Sequence[Stage]) -> list[int | None]:

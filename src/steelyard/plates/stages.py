@@ -1,4 +1,4 @@
-"""The sets of a session as the optimiser sees them: alike ones joined, each with the loadings that it may be given."""
+"""The sets of a session as the optimiser sees them: alike ones joined, each with the loadings it may be given."""
 
 from __future__ import annotations
 
@@ -36,8 +36,8 @@ class Horns:
     """The horns of a station, and what it feels of any filling.
 
     posts: in the order of the law's shares. mask: all their bits.
-    alone: fillings of the first horn by felt load, whose bare felt loads stand in `felts`; with them go the `parts`,
-           which are the fillings of all further horns together.
+    alone: fillings of the first horn by felt load, whose bare felt loads stand in `felts`; with them go the
+           `parts`, which are the fillings of all further horns together.
     """
 
     law: FeltLaw
@@ -54,10 +54,14 @@ class Horns:
     def grams(self, code: Code) -> int | None:
         """The felt load of a filling; None if the cable does not bear it or the arm would rise by itself. [g]"""
         if code not in self._grams:
-            carried = [carried_of(self.rack, post, code) for post in self.posts]
-            moments = (carried[number].moment for number in self.rig.along)
-            self._grams[code] = self.reading.grams((*(each.mass for each in carried), *moments))
+            self._grams[code] = self.reading.grams(self._figures(code))
         return self._grams[code]
+
+    def _figures(self, code: Code) -> tuple[int, ...]:
+        """What the station reads of a filling: the mass on each post, and the moment where place counts."""
+        masses = (self.rack.masses[code & post.mask] for post in self.posts)
+        moments = (carried_of(self.rack, self.posts[number], code).moment for number in self.rig.along)
+        return (*masses, *moments)
 
     @property
     def rising(self) -> Callable[[Code], bool] | None:
@@ -66,9 +70,7 @@ class Horns:
         return self._rises if self.reading.base < 0 or min(units, default=0) < 0 else None
 
     def _rises(self, code: Code) -> bool:
-        carried = [carried_of(self.rack, post, code) for post in self.posts]
-        figures = (*(each.mass for each in carried), *(carried[number].moment for number in self.rig.along))
-        return whole_grams(self.reading.base + sum(map(mul, self.reading.units, figures))) < 0
+        return whole_grams(self.reading.base + sum(map(mul, self.reading.units, self._figures(code)))) < 0
 
     def between(self, least: int, most: int) -> list[tuple[Code, int]]:
         """Every allowed filling between two felt loads, both included, and its felt load. [g]"""
@@ -128,7 +130,7 @@ def horns_of(law: FeltLaw, rack: Rack, rig: Rig) -> Horns:
 
 
 def felt_alone(horns: Horns, number: int) -> Iterator[tuple[int, Code, int, tuple[int, ...]]]:
-    """Every filling of one horn: what is felt of it, its code, its mass, and the plates used. [felt units], [grains]"""
+    """Every filling of one horn: felt load [felt units], code, mass [grains], and the plates used."""
     rig, units, post = horns.rig, horns.reading.units, horns.posts[number]
     turn = units[len(horns.posts) + rig.along.index(number)] if number in rig.along else 0
     for code, carried in fillings(horns.rack, rig, number):
@@ -163,7 +165,7 @@ class Stage:
     wish: Wish
     sets: int
     horns: Horns
-    _prices: dict[Code, int | None] = field(default_factory=dict)
+    _prices: dict[int, int] = field(default_factory=dict)
 
     @property
     def mask(self) -> Code:
@@ -172,13 +174,17 @@ class Stage:
 
     def price(self, code: Code) -> int | None:
         """What this filling of the station's horns costs for missing the load [ms]; None if a limit forbids it."""
-        if code not in self._prices:
-            grams = self.horns.grams(code)
-            self._prices[code] = None if grams is None else self.sets * self.wish.price_ms(grams)
-        return self._prices[code]
+        grams = self.horns.grams(code)
+        return None if grams is None else self._priced(grams)
 
-    def candidates(self) -> list[Code]:
-        """Every filling within the tolerance, or all that lie nearest to it if there is none.
+    def _priced(self, grams: int) -> int:
+        """What a felt load costs at all its sets, each worked out once. [g] → [ms]"""
+        if grams not in self._prices:
+            self._prices[grams] = self.sets * self.wish.price_ms(grams)
+        return self._prices[grams]
+
+    def candidates(self) -> dict[Code, int]:
+        """The price of every filling within the tolerance, or of all that lie nearest to it if there is none. [ms]
 
         Raises: LimitExceeded if a limit forbids every filling, the empty one included.
         """
@@ -190,8 +196,10 @@ class Stage:
                 raise self.horns.any_breach()
             least, most, step = least - step, most + step, 2 * step
             found = self.horns.between(least, most)
-        nearest = min(self.wish.beyond_grams(grams) for _, grams in found)
-        return [code for code, grams in found if self.wish.beyond_grams(grams) == nearest]
+        if least < self.wish.least_grams:
+            nearest = min(self.wish.beyond_grams(grams) for _, grams in found)
+            found = [(code, grams) for code, grams in found if self.wish.beyond_grams(grams) == nearest]
+        return {code: self._priced(grams) for code, grams in found}
 
 
 def rigs_of(machine: Machine, wishes: Sequence[Wish], loaded: Sequence[str]) -> dict[tuple[str, ...], Rig]:

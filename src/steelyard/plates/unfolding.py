@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from steelyard.plates.course import Trail
 from steelyard.plates.fillings import Code, Post, Rack
@@ -39,7 +40,7 @@ def _stacks_of(rack: Rack, post: Post, chains: Sequence[Chain]) -> Iterator[Stac
         _block(mine & ~inner) for inner, mine in zip((0, *chains[0]), chains[0], strict=False)
     ]
     held = [[(block, tuple(block)) for block in blocks]]
-    for stage, (before, after) in enumerate(zip(chains, chains[1:], strict=False), start=1):
+    for stage, (before, after) in enumerate(pairwise(chains), start=1):
         kept = stays(before, after)
         for block in blocks:
             for bit in block:
