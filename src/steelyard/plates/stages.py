@@ -14,7 +14,7 @@ from steelyard.plates.fillings import Code, Post, Rack, carried_of, fillings
 from steelyard.plates.grain import EMPTY, FELT_PER_GRAM, whole_grams
 from steelyard.plates.limits import UNLIMITED, Limits, Rig, breaches, rig_of
 from steelyard.plates.stackings import Reading, reading_of
-from steelyard.plates.wishes import Wish
+from steelyard.plates.wishes import BEYOND_S_PER_G, Way, Wish
 
 
 class Part(NamedTuple):
@@ -157,7 +157,7 @@ def joined(horns: Horns, number: int, parts: Sequence[Part]) -> Iterator[Part]:
 
 @dataclass(eq=False, slots=True)
 class Stage:
-    """A run of equal wishes; they are done with one loading, for whatever is changed between them is for nothing.
+    """A run of equal wishes that are done with one loading, for whatever is changed between them is for nothing.
 
     sets: how many they are.
     """
@@ -219,12 +219,27 @@ def rigs_of(machine: Machine, wishes: Sequence[Wish], loaded: Sequence[str]) -> 
 
 
 def stages_of(wishes: Sequence[Wish], rack: Rack, rigs: Mapping[tuple[str, ...], Rig]) -> list[Stage]:
-    """The wishes in their order, equal neighbours joined."""
+    """The wishes in their order, equal neighbours joined.
+
+    The last of a run stays by itself where the next set on its horns makes taking plates off dearer: it may then pay
+    to take them off one set early.
+    """
     known: dict[int, Horns] = {}
-    found = []
-    for wish, run in groupby(wishes):
+    found: list[Stage] = []
+    following: dict[tuple[str, ...], Wish] = {}
+    for wish, run in groupby(reversed(wishes)):
+        names = tuple(share.horn.name for share in wish.law.shares)
         if id(wish.law) not in known:
-            names = tuple(share.horn.name for share in wish.law.shares)
             known[id(wish.law)] = horns_of(wish.law, rack, rigs[names])
-        found.append(Stage(wish, len(list(run)), known[id(wish.law)]))
-    return found
+        sets, then = len(list(run)), following.get(names)
+        if sets > 1 and then is not None and off_counts(then) > off_counts(wish):
+            found.append(Stage(wish, 1, known[id(wish.law)]))
+            sets -= 1
+        found.append(Stage(wish, sets, known[id(wish.law)]))
+        following[names] = wish
+    return found[::-1]
+
+
+def off_counts(wish: Wish) -> float:
+    """What a second of taking plates off counts before a set."""
+    return BEYOND_S_PER_G if wish.way is Way.ADD else wish.haste
