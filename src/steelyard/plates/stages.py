@@ -14,7 +14,7 @@ from steelyard.plates.fillings import Code, Post, Rack, carried_of, fillings
 from steelyard.plates.grain import EMPTY, FELT_PER_GRAM, whole_grams
 from steelyard.plates.limits import UNLIMITED, Limits, Rig, breaches, rig_of
 from steelyard.plates.stackings import Reading, reading_of
-from steelyard.plates.wishes import BEYOND_S_PER_G, Way, Wish
+from steelyard.plates.wishes import Way, Wish
 
 
 class Part(NamedTuple):
@@ -221,8 +221,8 @@ def rigs_of(machine: Machine, wishes: Sequence[Wish], loaded: Sequence[str]) -> 
 def stages_of(wishes: Sequence[Wish], rack: Rack, rigs: Mapping[tuple[str, ...], Rig]) -> list[Stage]:
     """The wishes in their order, equal neighbours joined.
 
-    The last of a run stays by itself where the next set on its horns makes taking plates off dearer: it may then pay
-    to take them off one set early.
+    The last of a run stays by itself where the next set on its horns only strips or only adds: it may then pay to
+    change plates one set early.
     """
     known: dict[int, Horns] = {}
     found: list[Stage] = []
@@ -232,7 +232,7 @@ def stages_of(wishes: Sequence[Wish], rack: Rack, rigs: Mapping[tuple[str, ...],
         if id(wish.law) not in known:
             known[id(wish.law)] = horns_of(wish.law, rack, rigs[names])
         sets, then = len(list(run)), following.get(names)
-        if sets > 1 and then is not None and off_counts(then) > off_counts(wish):
+        if sets > 1 and then is not None and narrows(then, wish):
             found.append(Stage(wish, 1, known[id(wish.law)]))
             sets -= 1
         found.append(Stage(wish, sets, known[id(wish.law)]))
@@ -240,6 +240,6 @@ def stages_of(wishes: Sequence[Wish], rack: Rack, rigs: Mapping[tuple[str, ...],
     return found[::-1]
 
 
-def off_counts(wish: Wish) -> float:
-    """What a second of taking plates off counts before a set."""
-    return BEYOND_S_PER_G if wish.way is Way.ADD else wish.haste
+def narrows(then: Wish, wish: Wish) -> bool:
+    """Whether the set that follows leaves less freedom, so that it may pay to change plates one set early."""
+    return then.way is not Way.FREE and (then.way, then.haste) != (wish.way, wish.haste)
