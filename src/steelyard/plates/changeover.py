@@ -23,8 +23,8 @@ from steelyard.plates.stages import Stage, rigs_of, stages_of
 from steelyard.plates.unfolding import stacks
 from steelyard.plates.wishes import Wish
 
-MOST_WORK = 20_000
-"""Trails followed before the best course known is taken. The same on every device, so that all decide alike."""
+MOST_WORK = 200_000
+"""Ways on looked at before the best course known is taken. The same on every device, so that all decide alike."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,18 +10,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import product
+from heapq import heappush, heapreplace
+from itertools import chain, product, takewhile
 from typing import NamedTuple
 
 from steelyard.errors import NoLoading
-from steelyard.plates.fillings import Code, Rack
-from steelyard.plates.nesting import Chain, common_start, contains, end, in_order, keeps, with_more
+from steelyard.plates.fillings import Code, Rack, Weights
+from steelyard.plates.nesting import Chain, common_start, end, in_order, keeps, with_more
 from steelyard.plates.outlook import NEVER, OFF_AGAINST_ADDING, Outlook, strip_ms
 from steelyard.plates.stages import Stage
 from steelyard.plates.wishes import Way
 
-PASSES = ((6, 15_000), (40, 40_000), (250, 100_000), (1500, NEVER), (10_000, NEVER), (10**9, NEVER))
-"""Trails kept at a stage, and how much worse than the best a step may be to be looked at, pass by pass. [ms]"""
+PASSES = ((10, 4), (60, 6), (300, 10), (NEVER, NEVER))
+"""Trails kept at a stage, and ways on looked at of each, pass by pass."""
 Chains = tuple[Chain, ...]
 """The stacks of all horns, in the order of the rack's posts."""
 
@@ -62,6 +63,9 @@ class Searcher:
     outlook: Outlook
     work: int = 0
     _own: list[tuple[int, ...]] = field(default_factory=list)
+    _restacked: list[tuple[int, ...]] = field(default_factory=list)
+    _restackings: dict[tuple[Chain, Chain], int] = field(default_factory=dict)
+    _owned: dict[Code, bool] = field(default_factory=dict)
     _steps: dict[tuple[int, Chain, Code], list[Step]] = field(default_factory=dict)
     _targets: dict[tuple[int, Code], list[tuple[int, int, Code]]] = field(default_factory=dict)
 
@@ -69,6 +73,14 @@ class Searcher:
         """Number the horns of each stage among all."""
         numbers = {post.horn.name: number for number, post in enumerate(self.rack.posts.values())}
         self._own = [tuple(numbers[post.horn.name] for post in stage.horns.posts) for stage in self.stages]
+        self._restacked = [
+            self._own[number] if self._may_restack(number) else () for number in range(len(self.stages))
+        ]
+
+    def _may_restack(self, number: int) -> bool:
+        """Whether plates of a stage's horns may come off and go on again before the next stage on them."""
+        then = self.outlook.following[number]
+        return then is None or (self.stages[then].wish.way is Way.FREE and not self.stages[then].horns.rising)
 
     def cheapest(self, start: Chains, may_go_on: Callable[[int], bool]) -> Course:
         """The cheapest course from these stacks.
@@ -80,16 +92,18 @@ class Searcher:
         begin = self.begin(start)
         best: Trail | None = None
         least = begin.bound
-        for width, allowance in PASSES:
+        for width, ways in PASSES:
             limit = NEVER if best is None else best.bound
             if least >= limit:
                 break
-            found, left_out = self._pass(begin, width, allowance, limit, may_go_on if best else always)
+            found, left_out = self._pass(begin, width, ways, limit, may_go_on if best else always)
             if found is not None:
                 best = found
             least = max(least, min(left_out, NEVER if best is None else best.bound))
         if best is None:
             raise NoLoading("a set for which plates only come off", ())
+        if not self.outlook.complete:
+            least = self.outlook.floor
         return Course(best, best.bound, min(least, best.bound))
 
     def begin(self, chains: Chains) -> Trail:
@@ -99,7 +113,7 @@ class Searcher:
         return Trail(bound, 0, code, chains, None)
 
     def _pass(
-        self, begin: Trail, width: int, allowance: int, limit: int, may_go_on: Callable[[int], bool]
+        self, begin: Trail, width: int, ways: int, limit: int, may_go_on: Callable[[int], bool]
     ) -> tuple[Trail | None, int]:
         """The cheapest course below a limit that one pass finds, and how cheap those left out could be. [ms]"""
         trails, left_out = [begin], NEVER
@@ -109,18 +123,41 @@ class Searcher:
                 self.work += 1
                 if not may_go_on(self.work):
                     return None, 0
-                most = min(limit, trail.bound + allowance)
-                if most < limit:
-                    left_out = min(left_out, most)
-                for new in self._followers(number, trail, most):
-                    keep(found[new.code], new)
-            trails = sorted((each for alike in found.values() for each in alike), key=rank)
+                few = Few(ways, limit)
+                self._follow(number, trail, few)
+                left_out = min(left_out, few.left_out)
+                for new in few.trails():
+                    found[new.code].append(new)
+            kept = (self._kept(number, alike) for alike in found.values())
+            trails = sorted(chain.from_iterable(kept), key=rank)
             left_out = min(left_out, *(each.bound for each in trails[width : width + 1]), NEVER)
             del trails[width:]
         return min(trails, key=rank, default=None), left_out
 
-    def _followers(self, number: int, trail: Trail, limit: int) -> Iterator[Trail]:
-        """Every way on from a trail through a stage whose bound is below the limit."""
+    def _kept(self, number: int, alike: list[Trail]) -> list[Trail]:
+        """Of trails that hold the same plates those that no other one can stand for, as cheaply."""
+        alike.sort(key=lambda trail: (trail.spent, trail.chains))
+        kept: list[Trail] = []
+        for new in alike:
+            if not any(self._stands_for(number, one, new) for one in kept):
+                kept.append(new)
+        return kept
+
+    def _stands_for(self, number: int, one: Trail, other: Trail) -> bool:
+        """Whether one trail, as it is or restacked at its own cost, is as good as another in every future."""
+        spare, known, own = other.spent - one.spent, self._restackings, self._restacked[number]
+        for horn, (mine, its) in enumerate(zip(one.chains, other.chains, strict=True)):
+            if mine != its:
+                if (mine, its) not in known:
+                    known[mine, its] = restacking_ms(mine, its, self.rack.weights)
+                cost = known[mine, its]
+                spare -= cost if horn in own or not cost else NEVER
+                if spare < 0:
+                    return False
+        return True
+
+    def _follow(self, number: int, trail: Trail, few: Few) -> None:
+        """Look at every way on from a trail through a stage whose bound is low enough."""
         stage, code = self.stages[number], trail.code
         elsewhere = trail.spent + sum(
             self.outlook.toward(later, code & mask)
@@ -128,15 +165,18 @@ class Searcher:
             if mask != stage.mask
         )
         if stage.wish.way is Way.STRIP:
-            yield from self._stripped(number, trail, elsewhere, limit)
+            self._strip(number, trail, elsewhere, few)
             return
         for ahead, step, target in self._targets_of(number, code & stage.mask):
-            if elsewhere + ahead >= limit:
+            self.work += 1
+            bound = elsewhere + ahead
+            if bound >= few.limit:
                 break
-            for lost, chains in self._onto(number, trail, target, limit - elsewhere - ahead):
-                new = code & ~stage.mask | target
-                made = Trail(elsewhere + ahead + lost, trail.spent + step + lost, new, chains, trail)
-                yield from self._with_plates(number, made, limit)
+            new = code & ~stage.mask | target
+            for lost, chains in self._onto(number, trail, target, few.limit - bound):
+                if bound + lost < few.limit:
+                    made = Trail(bound + lost, trail.spent + step + lost, new, chains, trail)
+                    self._with_plates(number, made, few)
 
     def _targets_of(self, number: int, code: Code) -> list[tuple[int, int, Code]]:
         key = (number, code)
@@ -146,22 +186,30 @@ class Searcher:
 
     def _onto(self, number: int, trail: Trail, target: Code, spare: int) -> Iterator[tuple[int, Chains]]:
         """Every way to come from the trail's stacks to a filling that loses less than there is to spare. [ms]"""
-        own = self._own[number]
         adding = self.stages[number].wish.way is Way.ADD
-        lists = []
-        for horn in own:
-            every = self._steps_of(horn, trail.chains[horn], target, adding=adding)
-            lists.append([step for step in every if step.lost < spare])
         rising = self.stages[number].horns.rising
-        for steps in product(*lists):
-            lost = sum(step.lost for step in steps)
-            if rising and rising(sum(step.kept for step in steps)):
-                lost += OFF_AGAINST_ADDING
-            if lost < spare:
+        for lost, kept, steps in self._together(number, trail, target, spare, adding=adding):
+            against = OFF_AGAINST_ADDING if rising and rising(kept) else 0
+            if lost + against < spare:
                 chains = list(trail.chains)
-                for horn, step in zip(own, steps, strict=True):
-                    chains[horn] = step.chain
-                yield lost, tuple(chains)
+                for horn, stack in zip(self._own[number], steps, strict=True):
+                    chains[horn] = stack
+                yield lost + against, tuple(chains)
+
+    def _together(
+        self, number: int, trail: Trail, target: Code, spare: int, *, adding: bool
+    ) -> list[tuple[int, Code, Chains]]:
+        """Steps of all horns of a stage that together lose less than there is to spare, and what stays."""
+        found: list[tuple[int, Code, Chains]] = [(0, 0, ())]
+        for horn in self._own[number]:
+            steps = self._steps_of(horn, trail.chains[horn], target, adding=adding)
+            found = [
+                (lost + step.lost, kept | step.kept, (*chains, step.chain))
+                for lost, kept, chains in found
+                for step in takewhile(lambda step, most=spare - lost: step.lost < most, steps)  # type: ignore[misc]
+            ]
+            self.work += len(found)
+        return found
 
     def _steps_of(self, horn: int, chain: Chain, target: Code, *, adding: bool) -> list[Step]:
         """Every way to come from one horn's stack to what a filling has on it, least lost first."""
@@ -173,10 +221,10 @@ class Searcher:
                 self._steps[key] = [self._in_order(horn, chain, target, adding=adding)]
             else:
                 best = (end(chain) & target).bit_count()
-                self._steps[key] = [
+                self._steps[key] = sorted(
                     Step(2 * lost + self._against(best, way, adding=adding), with_more(way, target), end(way))
                     for lost, way in keeps(post, chain, target, self.rack.weights)
-                ]
+                )
         return self._steps[key]
 
     def _in_order(self, horn: int, chain: Chain, target: Code, *, adding: bool) -> Step:
@@ -192,8 +240,8 @@ class Searcher:
         """What it costs to take off plates that could stay where plates should only be added. [ms]"""
         return OFF_AGAINST_ADDING * (best - end(kept).bit_count()) if adding else 0
 
-    def _stripped(self, number: int, trail: Trail, elsewhere: int, limit: int) -> Iterator[Trail]:
-        """Every way on that only takes plates off the outside."""
+    def _strip(self, number: int, trail: Trail, elsewhere: int, few: Few) -> None:
+        """Look at every way on that only takes plates off the outside."""
         stage, own, weights = self.stages[number], self._own[number], self.rack.weights
         then = self.outlook.following[number]
         for ways in product(*(self._strips_of(horn, trail.chains[horn]) for horn in own)):
@@ -203,12 +251,13 @@ class Searcher:
                 continue
             step = price + strip_ms(stage, weights, trail.code & stage.mask, left)
             bound = elsewhere + step + self.outlook.after(then, left)
-            if bound < limit:
+            self.work += 1
+            if bound < few.limit:
                 chains = list(trail.chains)
-                for horn, chain in zip(own, ways, strict=True):
-                    chains[horn] = chain
+                for horn, stack in zip(own, ways, strict=True):
+                    chains[horn] = stack
                 code = trail.code & ~stage.mask | left
-                yield Trail(bound, trail.spent + step, code, tuple(chains), trail)
+                few.add(Trail(bound, trail.spent + step, code, tuple(chains), trail))
 
     def _strips_of(self, horn: int, chain: Chain) -> list[Chain]:
         """Every inner part of a stack; on a horn where place counts, those with the plates in order."""
@@ -218,10 +267,12 @@ class Searcher:
         inner = (chain[:count] for count in range(len(chain), -1, -1))
         return [way for way in inner if not way or way == in_order(self.rack, post, way[-1])]
 
-    def _with_plates(self, number: int, trail: Trail, limit: int) -> Iterator[Trail]:
-        """The trail itself if there are plates enough, else with as few as needed taken from other horns."""
-        if self.rack.is_owned(trail.code):
-            yield trail
+    def _with_plates(self, number: int, trail: Trail, few: Few) -> None:
+        """Look at the trail if there are plates enough, else with as few as needed taken from other horns."""
+        if trail.code not in self._owned:
+            self._owned[trail.code] = self.rack.is_owned(trail.code)
+        if self._owned[trail.code]:
+            few.add(trail)
             return
         others = [horn for horn, chain in enumerate(trail.chains) if chain and horn not in self._own[number]]
         kept: list[Code] = []
@@ -229,7 +280,7 @@ class Searcher:
             left = sum(map(end, ways))
             if not any(left & ~more == 0 for more in kept):
                 kept.append(left)
-                yield from self._stripped_elsewhere(number, trail, others, (lost, ways), limit)
+                self._strip_elsewhere(number, trail, others, (lost, ways), few)
 
     def _freed(self, trail: Trail, others: Sequence[int]) -> Iterator[tuple[int, Chains]]:
         """Every way to strip other horns that leaves plates enough, and what it takes. [ms]"""
@@ -241,22 +292,22 @@ class Searcher:
             if self.rack.is_owned(bare | left):
                 yield whole - self.rack.weights[left], ways
 
-    def _stripped_elsewhere(
-        self, number: int, trail: Trail, others: Sequence[int], freed: tuple[int, Chains], limit: int
-    ) -> Iterator[Trail]:
-        """The trail with other horns stripped like this, if its bound is below the limit."""
+    def _strip_elsewhere(
+        self, number: int, trail: Trail, others: Sequence[int], freed: tuple[int, Chains], few: Few
+    ) -> None:
+        """Look at the trail with other horns stripped like this, if its bound is low enough."""
         lost, ways = freed
         chains = list(trail.chains)
-        for horn, chain in zip(others, ways, strict=True):
-            chains[horn] = chain
+        for horn, stack in zip(others, ways, strict=True):
+            chains[horn] = stack
         code = sum(map(end, chains))
         mask, toward = self.stages[number].mask, self.outlook.toward
         bound = trail.bound + lost
         for later, its in self.outlook.coming[number]:
             if its != mask and (code ^ trail.code) & its:
                 bound += toward(later, code & its) - toward(later, trail.code & its)
-        if bound < limit:
-            yield Trail(bound, trail.spent + lost, code, tuple(chains), trail.before)
+        if bound < few.limit:
+            few.add(Trail(bound, trail.spent + lost, code, tuple(chains), trail.before))
 
 
 def always(work: int) -> bool:
@@ -269,10 +320,47 @@ def rank(trail: Trail) -> tuple[int, int, Code, Chains]:
     return trail[:4]
 
 
-def keep(alike: list[Trail], new: Trail) -> None:
-    """Add a trail to those that hold the same plates, unless one is as cheap and leaves as much open."""
-    for each in alike:
-        if each.spent <= new.spent and contains(new.chains, each.chains):
-            return
-    alike[:] = [each for each in alike if not (new.spent <= each.spent and contains(each.chains, new.chains))]
-    alike.append(new)
+def restacking_ms(mine: Chain, its: Chain, weights: Weights) -> int:
+    """What it takes to make one stack as open as another of the same plates, some off and on again. [ms]
+
+    Nothing only if it is so open as it is: where handling costs nothing, it is still a millisecond.
+    """
+    inner: Code = 0
+    for block in mine:
+        if block not in its:
+            inner = max((bound for bound in its if inner & ~bound == 0 and bound & ~block == 0), default=inner)
+            return max(1, 2 * (weights[end(mine)] - weights[inner]))
+        inner = block
+    return 0
+
+
+class Few:
+    """The so many most promising trails seen.
+
+    limit: what the bound of a further one must be below; it falls when there are enough.
+    left_out: how cheap one that was left out for want of room could be. [ms]
+    """
+
+    __slots__ = ("_heap", "_seen", "_ways", "left_out", "limit")
+
+    def __init__(self, ways: int, limit: int) -> None:
+        self._ways = ways
+        self._heap: list[tuple[int, int, Trail]] = []
+        self._seen = 0
+        self.limit = limit
+        self.left_out = NEVER
+
+    def add(self, trail: Trail) -> None:
+        """Take in a trail whose bound is below the limit; the worst goes if there are too many."""
+        self._seen += 1
+        entry = (-trail.bound, -self._seen, trail)
+        if len(self._heap) < self._ways:
+            heappush(self._heap, entry)
+        else:
+            heapreplace(self._heap, entry)
+        if len(self._heap) == self._ways:
+            self.limit = self.left_out = min(self.limit, -self._heap[0][0])
+
+    def trails(self) -> list[Trail]:
+        """The trails, in no order that matters."""
+        return [trail for _, _, trail in self._heap]

@@ -6,13 +6,18 @@ stacks really cost, and a close one, for stacks seldom stand in their own way. E
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from heapq import nsmallest
 
 from steelyard.plates.fillings import Code, Weights
 from steelyard.plates.nesting import parts
 from steelyard.plates.stages import Stage
 from steelyard.plates.wishes import BEYOND_S_PER_G, Way
 
+MOST_FILLINGS = 4000
+"""Fillings of a stage that are all looked at; more of them only on several long horns with many plates."""
+OF_TOO_MANY = 300
+"""Fillings looked at where there are more."""
 DEEPEST = 40
 """Strips looked through in a row; beyond this nothing is claimed of what follows, which is still a bound."""
 OFF_AGAINST_ADDING = round(1000 * BEYOND_S_PER_G)
@@ -23,24 +28,39 @@ NEVER = 10**15
 
 
 class Outlook:
-    """Bounds for the rest of a session, each worked out when it is first asked for. All times in whole ms."""
+    """Bounds for the rest of a session, each worked out when it is first asked for. All times in whole ms.
+
+    complete: whether every filling is looked at, so that the bounds hold for all courses.
+    floor:    what any course costs at least, in any case: the least prices of all stages. [ms]
+    """
 
     def __init__(self, stages: Sequence[Stage], weights: Weights) -> None:
         self.stages = stages
         self.weights = weights
+        self.complete = True
+        self.floor = 0
         self.following = following(stages)
         self.coming = coming(stages)
-        self._values: list[list[tuple[int, int, Code]]] = [[] for _ in stages]
+        self._values: list[list[tuple[int, int, int, Code]]] = [[] for _ in stages]
         self._toward: list[dict[Code, int]] = [{} for _ in stages]
         self._deep = strips_before(stages, self.following)
         for number in reversed(range(len(stages))):
             stage, then = stages[number], self.following[number]
             if stage.wish.way is not Way.STRIP:
                 self._values[number] = sorted(
-                    (price + self.after(then, code), weights[code], code)
-                    for code in stage.candidates()
-                    if (price := stage.price(code)) is not None
+                    (price + self.after(then, code), weights[code], price, code)
+                    for code, price in self._looked_at(stage.candidates())
                 )
+
+    def _looked_at(self, candidates: Mapping[Code, int]) -> Sequence[tuple[Code, int]]:
+        """Fillings with their prices; of too many those with the least price and plate work."""
+        self.floor += min(candidates.values())
+        if len(candidates) <= MOST_FILLINGS:
+            return list(candidates.items())
+        self.complete = False
+        return nsmallest(
+            OF_TOO_MANY, candidates.items(), key=lambda each: (each[1] + self.weights[each[0]], each[0])
+        )
 
     def after(self, then: int | None, code: Code) -> int:
         """The least from holding a filling to the end; then: the next stage of its rig, None if there is none."""
@@ -58,7 +78,7 @@ class Outlook:
         weights, held = self.weights, self.weights[code]
         adding = self.stages[number].wish.way is Way.ADD
         best: int | None = None
-        for value, weight, target in self._values[number]:
+        for value, weight, _, target in self._values[number]:
             if best is not None and value >= best:
                 break
             common = weights[code & target]
@@ -92,14 +112,13 @@ class Outlook:
 
         The step is the price and the plates that must move at least.
         """
-        stage, then, weights = self.stages[number], self.following[number], self.weights
-        held, adding = weights[code], stage.wish.way is Way.ADD
+        weights, held, adding = self.weights, self.weights[code], self.stages[number].wish.way is Way.ADD
         found = []
-        for value, weight, target in self._values[number]:
+        for value, weight, price, target in self._values[number]:
             step = held + weight - 2 * weights[code & target]
             if adding:
                 step += OFF_AGAINST_ADDING * (code & ~target).bit_count()
-            found.append((value + step, value + step - self.after(then, target), target))
+            found.append((value + step, price + step, target))
         found.sort()
         return found
 
