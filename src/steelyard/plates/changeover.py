@@ -99,9 +99,10 @@ def changeover(
     rack = rack_of(tuple(rigs.values()), inventory, handling, loaded)
     stages = stages_of(wishes, rack, rigs)
     start = tuple(rack.chain(post, loaded.get(name, ())) for name, post in rack.posts.items())
-    course = apart(rack, stages, start)
+    course, least = apart(rack, stages, start)
     if course is None:
-        course = Searcher(rack, stages, Outlook(stages, rack.weights)).cheapest(start, may_go_on)
+        searcher = Searcher(rack, stages, Outlook(stages, rack.weights))
+        course = searcher.cheapest(start, may_go_on, least=least)
     steps = [loaded, *stacks(rack, course.trail)[1:]]
     changes = tuple(_changes(machine, stages, steps, handling))
     return Plan(changes, course.cost / 1000, (course.cost - course.least) / 1000)

@@ -23,6 +23,8 @@ from steelyard.plates.wishes import Way
 
 PASSES = ((10, 4), (60, 6), (300, 10), (NEVER, NEVER))
 """Trails kept at a stage, and ways on looked at of each, pass by pass."""
+COMPARED = 8
+"""Trails compared with one another that are as much work as one way on."""
 Chains = tuple[Chain, ...]
 """The stacks of all horns, in the order of the rack's posts."""
 
@@ -82,16 +84,17 @@ class Searcher:
         then = self.outlook.following[number]
         return then is None or (self.stages[then].wish.way is Way.FREE and not self.stages[then].horns.rising)
 
-    def cheapest(self, start: Chains, may_go_on: Callable[[int], bool]) -> Course:
+    def cheapest(self, start: Chains, may_go_on: Callable[[int], bool], *, least: int = 0) -> Course:
         """The cheapest course from these stacks.
 
+        least: what is known that any course costs. [ms]
         may_go_on: asked with the work so far; once a course is known and it says no, that course is the answer.
 
         Raises: NoLoading if no part of a stack that must be stripped is allowed at its station.
         """
         begin = self.begin(start)
         best: Trail | None = None
-        least = begin.bound
+        known, least = least, max(least, begin.bound)
         for width, ways in PASSES:
             limit = NEVER if best is None else best.bound
             if least >= limit:
@@ -103,7 +106,7 @@ class Searcher:
         if best is None:
             raise NoLoading("a set for which plates only come off", ())
         if not self.outlook.complete:
-            least = self.outlook.floor
+            least = max(known, self.outlook.floor)
         return Course(best, best.bound, min(least, best.bound))
 
     def begin(self, chains: Chains) -> Trail:
@@ -139,6 +142,7 @@ class Searcher:
         alike.sort(key=lambda trail: (trail.spent, trail.chains))
         kept: list[Trail] = []
         for new in alike:
+            self.work += len(kept) // COMPARED
             if not any(self._stands_for(number, one, new) for one in kept):
                 kept.append(new)
         return kept
@@ -269,9 +273,7 @@ class Searcher:
 
     def _with_plates(self, number: int, trail: Trail, few: Few) -> None:
         """Look at the trail if there are plates enough, else with as few as needed taken from other horns."""
-        if trail.code not in self._owned:
-            self._owned[trail.code] = self.rack.is_owned(trail.code)
-        if self._owned[trail.code]:
+        if self._is_owned(trail.code):
             few.add(trail)
             return
         others = [horn for horn, chain in enumerate(trail.chains) if chain and horn not in self._own[number]]
@@ -282,6 +284,12 @@ class Searcher:
                 kept.append(left)
                 self._strip_elsewhere(number, trail, others, (lost, ways), few)
 
+    def _is_owned(self, code: Code) -> bool:
+        """Whether there are plates enough for what hangs everywhere."""
+        if code not in self._owned:
+            self._owned[code] = self.rack.is_owned(code)
+        return self._owned[code]
+
     def _freed(self, trail: Trail, others: Sequence[int]) -> Iterator[tuple[int, Chains]]:
         """Every way to strip other horns that leaves plates enough, and what it takes. [ms]"""
         held = [trail.chains[horn] for horn in others]
@@ -289,7 +297,8 @@ class Searcher:
         whole = self.rack.weights[sum(map(end, held))]
         for ways in product(*map(self._strips_of, others, held)):
             left = sum(map(end, ways))
-            if self.rack.is_owned(bare | left):
+            self.work += 1
+            if self._is_owned(bare | left):
                 yield whole - self.rack.weights[left], ways
 
     def _strip_elsewhere(
