@@ -1,14 +1,8 @@
 """How long the plates of a whole session take to plan, and what planning is worth, all in one run on this machine.
 
-<<<<<<< HEAD
-Cost is compared with loading each set greedily: of the loadings within its tolerance the one that is reached with the
-least plate work, its price counted, from the set before, in the best of all orders. Time is compared with OR-tools
-CP-SAT on the same model (tests/reference/changeover_cpsat.py) on a few short sessions, if it is installed.
-=======
 Cost is compared with loading each set greedily: of the loadings within its tolerance the one that costs least from
 the set before, price and plate work together, the order on the horns chosen for that set alone. Time is compared
 with OR-tools CP-SAT on the same model (tests/reference/changeover_cpsat.py) on a few short sessions, if installed.
->>>>>>> c672a05 (How it is solved; a benchmark of the changeover)
 
 Run with: python benchmarks/changeover.py
 """
@@ -104,14 +98,9 @@ def compare(title: str, sessions: Sequence[Session]) -> None:
     proven = sum(plan.gap_s == 0 for _, plan in results)
     ratios = [each.plan().cost_s / greedy_s(each) for each in sessions[:5]]
     print(
-<<<<<<< HEAD
-        f"{title:32} p50 {times[len(times) // 2]:7.1f} ms  p95 {times[int(0.95 * (len(times) - 1))]:7.1f} ms  "
-        f"worst {times[-1]:7.1f} ms  proven {proven:2} of {len(times)}  cost {sum(ratios) / len(ratios):4.2f} of greedy",
-=======
         f"{title:30} p50 {times[len(times) // 2]:7.1f} ms  p95 {times[int(0.95 * (len(times) - 1))]:7.1f} ms  "
         f"worst {times[-1]:7.1f} ms  proven {proven:2} of {len(times):2}  "
         f"cost {sum(ratios) / len(ratios):4.2f} of greedy",
->>>>>>> c672a05 (How it is solved; a benchmark of the changeover)
         flush=True,
     )
 
@@ -127,14 +116,9 @@ def against_solver(session: Session) -> None:
     theirs_ms = 1000 * (perf_counter() - start)
     agree = "agree" if round(1000 * plan.cost_s) == solved.cost_ms else "DIFFER"
     print(
-<<<<<<< HEAD
-        f"{len(session.wishes)} sets, {len(session.inventory.counts)} sizes: {ours_ms:7.1f} ms, CP-SAT {theirs_ms:9.1f} ms"
-        f"{'' if solved.proven else ' (stopped)'}, {theirs_ms / ours_ms:7.0f} times as long, {agree}",
-=======
         f"{len(session.wishes)} sets, {len(session.inventory.counts)} sizes: {ours_ms:7.1f} ms, "
         f"CP-SAT {theirs_ms:9.1f} ms{'' if solved.proven else ' (stopped)'}, "
         f"{theirs_ms / ours_ms:7.0f} times as long, {agree}",
->>>>>>> c672a05 (How it is solved; a benchmark of the changeover)
         flush=True,
     )
 
