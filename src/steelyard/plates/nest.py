@@ -103,8 +103,9 @@ class Nest:
 
     @property
     def size(self) -> int:
-        """About how many runs there are to work out, all fillings counted."""
-        return sum(at.bit_count() * (at.bit_count() + 1) // 2 for at in self._at.values())
+        """How many runs there are to work out, all fillings counted."""
+        longest = (len(run) for at in self._at.values() for run in f"{at:b}".split("0"))
+        return sum(length * (length + 1) // 2 for length in longest)
 
     def fill(self) -> None:
         """Work out all runs."""
