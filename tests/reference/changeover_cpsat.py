@@ -6,7 +6,7 @@ first to last, is a number for every horn and kind; two runs of one horn may nes
 plates come off outermost first. A plate costs its handling before the first set of its run and after the last.
 Before a strip no run begins. Sets stand one by one, equal ones too; the solver gets no hint and no bound.
 
-Of three formulations that were tried (places on the stack, precedence of plates, runs that nest) this one proves an
+Of three formulations tried (places on the stack, precedence of plates, runs that nest) this one proves an
 optimum soonest, by ten to a hundred times.
 """
 

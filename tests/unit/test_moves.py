@@ -1,4 +1,4 @@
-"""Moves between loadings: their order, their words, and what hands can't do."""
+"""Moves between loadings: their order, and what hands can't do."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import pytest
 from racks import plate_of, post
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.plates.model import Move
-from steelyard.plates.moves import SECONDS_PER_PLATE, fewest_moves, move_seconds, moves, replay, words
+from steelyard.plates.moves import moves, replay
 
 TWENTY, TEN, FIVE, SMALL = (plate_of(name) for name in ("20 kg", "10 kg", "5 kg", "2.5 kg"))
 HORNS = {"tip": post(), "pin": post("pin", sides=1)}
@@ -49,36 +49,6 @@ def test_nothing_comes_off_an_empty_horn() -> None:
         replay({}, [Move(False, TWENTY, "tip", 2)])
 
 
-def test_a_plate_on_each_side_takes_twice_the_time() -> None:
-    assert move_seconds([]) == 0.0
-    assert move_seconds(moves({}, {"tip": (TEN,), "pin": (FIVE,)}, HORNS)) == 3 * SECONDS_PER_PLATE
-
-
-def test_fewest_moves_prefers_what_is_already_on() -> None:
-    builds = [{"tip": (TWENTY,)}, {"tip": (TEN, FIVE, FIVE)}, {"tip": (TEN, TEN)}]
-    assert fewest_moves({"tip": (TEN,)}, builds, HORNS) == {"tip": (TEN, TEN)}
-    assert fewest_moves({}, builds, HORNS) == {"tip": (TWENTY,)}
-
-
-def test_of_builds_as_near_the_first_is_taken() -> None:
-    builds = [{"tip": (FIVE,)}, {"tip": (TEN,)}]
-    assert fewest_moves({}, builds, HORNS) == {"tip": (FIVE,)}
-    with pytest.raises(OutOfRange, match="number of builds is 0"):
-        fewest_moves({}, [], HORNS)
-
-
-def test_words_name_plates_in_the_order_of_the_hands() -> None:
-    assert words(moves({"tip": (TEN, FIVE)}, {"tip": (TWENTY,)}, HORNS)) == (
-        "off: 5 kg, 10 kg; on: 20 kg; same on both sides"
-    )
-    assert words(moves({}, {"pin": (FIVE,)}, HORNS)) == "on: 5 kg"
-    assert words(()) == "nothing to change"
-
-
-def test_words_name_the_horns_only_if_there_are_several() -> None:
-    assert words(moves({"tip": (TEN,)}, {"pin": (FIVE,)}, HORNS)) == "off tip (both sides): 10 kg; on pin: 5 kg"
-    both = {"tip": post(), "back": post("back")}
-    assert (
-        words(moves({"tip": (TEN,)}, {"back": (TEN,)}, both))
-        == "off tip: 10 kg; on back: 10 kg; same on both sides"
-    )
+def test_plates_that_lift_the_arm_come_off_first_and_go_on_last() -> None:
+    change = moves({"tip": (TEN,), "pin": (FIVE,)}, {"tip": (FIVE,), "pin": (TEN,)}, HORNS, lightening=["pin"])
+    assert told(change) == ["-5 kg pin", "-10 kg tip", "+5 kg tip", "+10 kg pin"]

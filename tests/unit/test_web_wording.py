@@ -9,7 +9,7 @@ import pytest
 
 from steelyard.errors import OutOfRange
 from steelyard.journal.events import SetDone
-from steelyard.plates.model import Move, Plate
+from steelyard.plates.model import Plate
 from steelyard.training.model import PreparedSet, Role, Side
 from steelyard.units import Mass, Unit
 from steelyard.web import wording
@@ -18,32 +18,6 @@ from steelyard.web.serving import listening, shown_host
 TEN, FIVE, SMALL = (Plate(f"{mass} kg", Mass(Decimal(mass), Unit.KG), 0.02) for mass in ("10", "5", "1.25"))
 WORK = PreparedSet("1.work.1", "row", "bench", Role.WORK, 1, 3, Side.BOTH, 8, 10, 2, 120.0, {}, 60.0, 60.0, (), "")
 DONE = SetDone("s", "l", "m", "bench", "row", "1", "work", "both", {}, 60.0, 10, None, "unsaid")
-
-
-def test_off_and_on_at_one_horn_is_one_sentence() -> None:
-    moves = [Move(False, FIVE, "arm", 2), Move(True, TEN, "arm", 2), Move(True, SMALL, "arm", 2)]
-    assert wording.plate_words(moves) == "take off 5 kg, then put on 10 kg and 1.25 kg, each side"
-
-
-def test_several_horns_are_named() -> None:
-    moves = [Move(True, TEN, "near", 2), Move(True, FIVE, "far", 2)]
-    assert wording.plate_words(moves) == "put on 10 kg on near, then 5 kg on far, each side"
-
-
-def test_sides_that_differ_are_said_where_they_apply() -> None:
-    moves = [Move(True, TEN, "near", 1), Move(True, FIVE, "far", 2)]
-    assert wording.plate_words(moves) == "put on 10 kg on near, then 5 kg on far, each side"
-    moves = [Move(True, FIVE, "far", 2), Move(False, TEN, "near", 1)]
-    assert wording.plate_words(moves) == "put on 5 kg on far, each side, then take off 10 kg from near"
-
-
-def test_plates_of_one_kind_are_counted() -> None:
-    moves = [Move(True, FIVE, "arm", 1), Move(True, SMALL, "arm", 1), Move(True, SMALL, "arm", 1)]
-    assert wording.plate_words(moves) == "put on 5 kg and 2 × 1.25 kg"
-
-
-def test_no_moves_need_no_words() -> None:
-    assert wording.plate_words([]) == ""
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,8 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 
-from steelyard.cli.text import clock, reps_words, role_words, stack_words
+from steelyard.cli.text import clock, hands_words, reps_words, role_words, stack_words
 from steelyard.errors import OutOfRange
-from steelyard.plates.moves import words
 from steelyard.service import Steelyard
 from steelyard.training.model import Side
 from steelyard.training.together import RunSheet, Turn
@@ -24,7 +23,7 @@ def order_lines(steelyard: Steelyard, lifter: str, outline: str) -> Iterator[str
     for offer in found:
         yield f"  Another order: {', '.join(offer.names)}."
         yield (
-            f"    Saves {offer.handling_saved_s:.0f} s of plate work; the session is {offer.saved_s:.0f} s shorter. "
+            f"    Saves {offer.handling_saved_s:.0f} s of plate work and {offer.saved_s:.0f} s of the session. "
             f"Take it with --order {','.join(map(str, offer.places))}"
         )
 
@@ -66,4 +65,4 @@ def _turn_lines(turn: Turn, name: str, unit: Unit, steelyard: Steelyard) -> Iter
         f"{clock(one.starts_s):>6}    {name}, {role_words(one)}{side}: {reps_words(one)}, "
         f"{show_mass(one.felt_kg, unit)} felt"
     )
-    yield f"          {stack_words(one.loading, horns)} ({words(one.moves)})"
+    yield f"          {stack_words(one.loading, horns)} ({hands_words(one, unit, named=len(horns) > 1)})"

@@ -7,9 +7,9 @@ from math import degrees
 
 from steelyard.machine.curve import resistance_curve
 from steelyard.machine.model import Horn, Machine
+from steelyard.plates.instructions import instructions
 from steelyard.plates.loading import largest_gap
 from steelyard.plates.model import Loading, Plate, Rung
-from steelyard.plates.moves import words
 from steelyard.review.report import Review
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import PreparedSession, PreparedSet, Role, Side
@@ -72,13 +72,18 @@ def set_lines(one: PreparedSet, gym: Gym, unit: Unit) -> Iterator[str]:
     side = "" if one.side is Side.BOTH else f", {one.side} arm"
     felt = show_mass(one.felt_kg, unit)
     yield f"{clock(one.starts_s):>6}    {role_words(one)}{side}: {reps_words(one)}, {felt} felt"
-    yield f"          {stack_words(one.loading, horns)} ({words(one.moves)})"
+    yield f"          {stack_words(one.loading, horns)} ({hands_words(one, unit, named=len(horns) > 1)})"
     if near := near_words(one):
         yield f"          {near}"
     if one.role in (Role.WORK, Role.TEST, Role.DROP):
         yield f"          {one.reason}"
         if one.runner_up:
             yield f"          {one.runner_up}"
+
+
+def hands_words(one: PreparedSet, unit: Unit, *, named: bool) -> str:
+    """What hands do to the plates before a set; named: name the horn even if it is one."""
+    return instructions(one.moves, unit, named=named) or "plates stay"
 
 
 def role_words(one: PreparedSet) -> str:

@@ -117,7 +117,8 @@ def _changes(
         loading = {name: after[name] for name in names if name in after}
         felt = felt_kg(stage.wish.law, loading)
         price_s = stage.wish.price_ms(round(felt * 1000)) / 1000
-        moved = moves(before, after, machine.horns)
+        lightening = [share.horn.name for share in stage.wish.law.shares if share.per_kg < 0]
+        moved = moves(before, after, machine.horns, lightening=lightening)
         first = Change(stage.wish, loading, after, moved, felt, price_s, handling.seconds(moved))
         yield first
         yield from [replace(first, moves=(), handling_s=0.0)] * (stage.sets - 1)

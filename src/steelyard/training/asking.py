@@ -20,7 +20,7 @@ from steelyard.training.rules import DROP_SHARE, warm_up_steps
 USUAL_REPS = 10
 REP_S = 18.0
 """Seconds of plate work that a rep is worth: a third of the rest that would buy one at two minutes of rest, which
-is 54 s by the two pools of `strength.fatigue`. Nobody pays the full price to have a load exactly (a choice). [s]"""
+is 54 s by the two pools of `strength.fatigue`. Nobody pays the full price for an exact load (a choice). [s]"""
 SHORT_OF = 0.05
 """Plate work never costs more than this share of a work set's load, and never makes it heavier (a choice)."""
 RAMP_WITHIN = 0.08
@@ -33,10 +33,10 @@ TOO_NEAR = 0.9
 ABOUT = 0.05
 """Within so much of a third, as a share of the load dropped from, a drop is about a third (a choice)."""
 LEAST_KG = 0.001
-"""A station that can't be loaded at all may be felt as nothing; what is wanted there is as good as nothing. [kg]"""
+"""A station that can't be loaded at all may be felt as nothing; what is wanted there is next to nothing. [kg]"""
 DROP_HASTE = 3.0
-"""What a second of plate work counts in a drop set, where every second lets the muscle recover and spoils the drop:
-after 18 s, three plates at both sides, a third of the last set is repaid (a choice)."""
+"""What a second of plate work counts in a drop set, where every second lets the muscle recover and spoils the
+drop: after 18 s, which is three plates, a quarter of the last set is repaid (a choice)."""
 
 
 def price_s(rest_s: float) -> float:

@@ -1,7 +1,7 @@
 """A session being laid out, twice: first to learn what its sets ask of the plates, then with the plates chosen.
 
-The first time every set has the load it wants, and notes its wish. Once the plates of the whole session are chosen,
-the sets are laid again with what they really get, and find their place on the clock.
+The first time every set has the load it wants, and notes its wish. Once the plates of the whole session are
+chosen, the sets are laid again with what they really get, and find their place on the clock.
 """
 
 from __future__ import annotations

@@ -2,8 +2,8 @@
 
 An order is offered, never taken. An exercise may pass another only if that breaks none of the usual rules: those
 of several joints before those of one, and of large muscles before small ones (American College of Sports Medicine,
-position stand 2009, as in `rules`); and none passes another that works a muscle which it tires: a triceps extension
-done last instead of first lost a third of its reps (doi 10.1080/15438627.2013.825794).
+position stand 2009, as in `rules`); and none passes another that works a muscle which it tires: a triceps
+extension done last instead of first lost a third of its reps (doi 10.1080/15438627.2013.825794).
 """
 
 from __future__ import annotations

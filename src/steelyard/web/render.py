@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from steelyard.journal.fold import LifterState
+from steelyard.plates.instructions import instructions
 from steelyard.service import Steelyard
 from steelyard.units import show_mass
 from steelyard.workshop.wording import opened
@@ -29,7 +30,14 @@ def environment(*, demo: bool) -> Environment:
     )
     made.globals.update(demo=demo, new_id=lambda: token_hex(16))
     made.filters.update(
-        mass=show_mass, minutes=minutes, clock=clock, seconds=seconds, day=day, person=person, opened=opened
+        mass=show_mass,
+        minutes=minutes,
+        clock=clock,
+        seconds=seconds,
+        day=day,
+        person=person,
+        opened=opened,
+        hands=instructions,
     )
     return made
 

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.stack import HornChange, draw_stack, horn_change
 from steelyard.journal.fold import LifterState
+from steelyard.plates.instructions import instructions
 from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Loading, Move
 from steelyard.recording import SessionView
@@ -109,7 +110,7 @@ def set_shown(gym: Gym, view: SessionView) -> SetShown | None:
         station=bench.loads.station.title,
         beam=Markup(draw_beam(beam, title=f"{exercise.name}: the load")),
         stack=bench.stack(one.loading, one.moves) if bench.loads.horns or one.moves else Markup(),
-        words=wording.plate_words(one.moves, named=len(bench.loads.horns) > 1),
+        words=instructions(one.moves, bench.unit, named=len(bench.loads.horns) > 1),
         reps=wording.reps_wanted(one),
         effort=wording.effort_wanted(one),
         place=wording.place_in_exercise(one),
@@ -177,7 +178,7 @@ def _line(bench: Bench, one: PreparedSet) -> Line:
         side=wording.side_wanted(one),
         reps=wording.reps_wanted(one),
         effort=wording.effort_wanted(one),
-        words=wording.plate_words(one.moves, named=len(bench.loads.horns) > 1),
+        words=instructions(one.moves, bench.unit, named=len(bench.loads.horns) > 1),
         near=near_words(one),
         stack=bench.stack(one.loading, added, small=True) if bench.loads.horns else Markup(),
     )

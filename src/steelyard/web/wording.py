@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from steelyard.journal.events import SetDone
-from steelyard.plates.model import Move
 from steelyard.training.decide import left_words
 from steelyard.training.model import PreparedSet, Role, Side
 from steelyard.units import Unit, show_mass
@@ -39,31 +38,6 @@ def place_in_exercise(one: PreparedSet) -> str:
 def side_wanted(one: PreparedSet) -> str:
     """Which arm or leg, for one-sided work; else empty."""
     return "" if one.side is Side.BOTH else f"{one.side} side"
-
-
-def plate_words(moves: Sequence[Move], *, named: bool = False) -> str:
-    """What to do with the plates, in order: ``take off 5 kg from tip, then put on 10 kg, each side``.
-
-    named: name the horns even where all moves are on one; several are always named.
-    """
-    named = named or len({move.horn for move in moves}) > 1
-    alike = len({move.sides for move in moves}) == 1
-    said, verb = [], ""
-    for (horn, on), group in groupby(moves, key=lambda move: (move.horn, move.on)):
-        plates = tuple(group)
-        where = f" {'on' if on else 'from'} {horn}" if named else ""
-        each = ", each side" if plates[0].sides > 1 and not alike else ""
-        again, verb = verb, "put on" if on else "take off"
-        said.append(
-            f"{'' if verb == again else verb + ' '}{_counted([move.plate.name for move in plates])}{where}{each}"
-        )
-    return ", then ".join(said) + (", each side" if moves and alike and moves[0].sides > 1 else "")
-
-
-def _counted(plates: Sequence[str]) -> str:
-    """Plates in order, neighbours of one kind together: ``5 kg and 2 × 2.5 kg``."""
-    runs = [(name, len(list(run))) for name, run in groupby(plates)]
-    return listed([name if count == 1 else f"{count} × {name}" for name, count in runs])
 
 
 def done_words(done: SetDone, unit: Unit) -> str:

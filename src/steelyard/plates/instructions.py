@@ -1,0 +1,59 @@
+"""What hands do at the horns, in words short enough to be called out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from steelyard.plates.model import Move, Plate
+from steelyard.units import Unit, plain
+
+
+def instructions(moves: Sequence[Move], unit: Unit, *, named: bool = False) -> str:
+    """What comes off and goes on, in order; empty if nothing does.
+
+    unit:  the lifter's: plates of that unit are called by their number, others by their name.
+    named: name the horn even where all moves are on one; several are always named.
+
+    >>> from steelyard.units import parse_mass
+    >>> five, ten = (Plate(name, parse_mass(name), 0.02) for name in ("5 kg", "10 kg"))
+    >>> instructions([Move(False, five, "tip", 2), Move(True, ten, "tip", 2)], Unit.KG)
+    'outermost 5 off, 10 on, both sides'
+    >>> instructions([Move(False, ten, "pin", 1), Move(True, ten, "tip", 2), Move(True, five, "tip", 2)], Unit.KG)
+    'pin: outermost 10 off; tip: 10, then 5 on, both sides'
+    """
+    named = named or len({move.horn for move in moves}) > 1
+    return "; ".join(
+        _at_horn(horn, tuple(group), unit, named=named)
+        for horn, group in groupby(moves, key=lambda move: move.horn)
+    )
+
+
+def _at_horn(horn: str, moves: Sequence[Move], unit: Unit, *, named: bool) -> str:
+    """What is done at one horn before hands go on to another."""
+    said = []
+    for on, group in groupby(moves, key=lambda move: move.on):
+        plates = ", then ".join(_counted([move.plate for move in group], unit))
+        said.append(f"{plates} on" if on else f"outermost {plates} off")
+    where = f"{horn}: " if named else ""
+    return f"{where}{', '.join(said)}{', both sides' if moves[0].sides > 1 else ''}"
+
+
+def _counted(plates: Sequence[Plate], unit: Unit) -> Iterator[str]:
+    """Plates in order, neighbours of one kind together."""
+    for plate, run in groupby(plates):
+        count = sum(1 for _ in run)
+        yield called(plate, unit) if count == 1 else f"{count} × {called(plate, unit)}"
+
+
+def called(plate: Plate, unit: Unit) -> str:
+    """What a lifter calls a plate.
+
+    >>> from steelyard.units import parse_mass
+    >>> old = Plate("45 lb old", parse_mass("45 lb"), 0.04)
+    >>> five = Plate("5 kg", parse_mass("5 kg"), 0.02)
+    >>> called(five, Unit.KG), called(five, Unit.LB), called(old, Unit.LB)
+    ('5', '5 kg', '45 lb old')
+    """
+    own_name = plate.name != str(plate.nominal)
+    return plate.name if own_name or plate.nominal.unit is not unit else plain(plate.nominal.amount)
