@@ -187,7 +187,7 @@ def bodies(
         st.builds(LifterJoined, names, names, st.sampled_from(UNITS), st.integers(0, 1200), flags),
         st.builds(BodyMassMeasured, names, st.floats(20, 400)),
         st.builds(ScreeningAnswered, names, flags, flags, flags),
-        st.builds(SessionStarted, names, names, names, names),
+        st.builds(SessionStarted, names, names, names, names, st.lists(st.integers(1, 9), max_size=4).map(tuple)),
         st.builds(SetSkipped, names, names),
         st.builds(SessionEnded, names),
         _readings(names),

@@ -15,7 +15,7 @@ from steelyard.plates.changeover import changeover
 
 SEED = int(os.environ.get("STEELYARD_SEED", "0"))
 SESSIONS = int(os.environ.get("STEELYARD_SESSIONS", "200"))
-PROVE_WITHIN_S = float(os.environ.get("STEELYARD_PROVE_WITHIN_S", "4"))
+PROVE_WITHIN_S = float(os.environ.get("STEELYARD_PROVE_WITHIN_S", "3"))
 """Of a session that the solver has not proven by then its bound and best plan are compared, and its time counts
 as if it were done. With 120 s it proves nearly all; see docs/model-changeover.md for what that showed."""
 FASTER = 100

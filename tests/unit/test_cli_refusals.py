@@ -27,7 +27,7 @@ def refused(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
         (("lifter", "add"), "ID, --name, --months are missing; they must be given"),
         (("macine",), "COMMAND is 'macine'; it must be one of demo, setup"),
         (("lifter", "add", "a", "--unit", "st"), "--unit is 'st'; it must be one of kg, lb"),
-        (("prepare", "ida", "otto"), "'otto' is not understood here"),
+        (("review", "ida", "otto"), "'otto' is not understood here"),
         (("log", "--reps", "8", "--left", "1", "--failed"), "--failed is given beside --left; it must be one"),
         (("log", "--reps"), "--reps is given without its value; it must be followed by one argument"),
     ],

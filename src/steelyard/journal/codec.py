@@ -37,7 +37,9 @@ WAY_OUT = "correct it, or use an undamaged copy"
 Upcaster = Callable[[dict[str, Any]], dict[str, Any]]
 """Turns the body of one version into the body of the next."""
 
-UPCASTERS: dict[tuple[str, int], Upcaster] = {}
+UPCASTERS: dict[tuple[str, int], Upcaster] = {
+    ("session-started", 1): lambda body: body | {"order": []},
+}
 """By kind and the version it starts from."""
 
 
@@ -80,9 +82,15 @@ KINDS = (
     ),
     Kind(
         "session-started",
-        1,
+        2,
         SessionStarted,
-        {"session": f.TEXT, "lifter": f.TEXT, "outline": f.TEXT_OR_EMPTY, "machine": f.TEXT_OR_EMPTY},
+        {
+            "session": f.TEXT,
+            "lifter": f.TEXT,
+            "outline": f.TEXT_OR_EMPTY,
+            "machine": f.TEXT_OR_EMPTY,
+            "order": f.PLACES,
+        },
     ),
     Kind(
         "set-done",

@@ -232,12 +232,12 @@ class Searcher:
         return self._steps[key]
 
     def _in_order(self, horn: int, chain: Chain, target: Code, *, adding: bool) -> Step:
-        """The one way on a horn where place counts, so that plates hang heaviest innermost."""
+        """The one way on a horn where place counts: heaviest innermost, and what does not hang so comes off."""
         post = tuple(self.rack.posts.values())[horn]
-        whole = in_order(self.rack, post, target)
-        kept, common, weights = common_start(chain, whole), end(chain) & target, self.rack.weights
-        lost = weights[common] - weights[end(kept)]
-        return Step(2 * lost + self._against(common.bit_count(), kept, adding=adding), whole, end(kept))
+        whole, tidy = in_order(self.rack, post, target), in_order(self.rack, post, end(chain))
+        best, kept = common_start(tidy, whole), common_start(common_start(chain, tidy), whole)
+        lost = self.rack.weights[end(best)] - self.rack.weights[end(kept)]
+        return Step(2 * lost + self._against(end(best).bit_count(), kept, adding=adding), whole, end(kept))
 
     @staticmethod
     def _against(best: int, kept: Chain, *, adding: bool) -> int:

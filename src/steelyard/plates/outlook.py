@@ -1,13 +1,15 @@
 """The least that the rest of a session can cost, if plates could be taken from under one another.
 
 Leaving out the order on the horns leaves a shortest way from filling to filling, set by set: a bound for what the
-stacks really cost, and a close one, for stacks seldom stand in their own way. Each rig is looked at by itself.
+stacks really cost, and a close one, for stacks seldom stand in their own way. Where place counts, plates hang in
+one order only, and what they cost is known exactly. Each rig is looked at by itself.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from heapq import nsmallest
+from operator import and_
 
 from steelyard.plates.fillings import Code, Weights
 from steelyard.plates.nesting import parts
@@ -76,15 +78,17 @@ class Outlook:
 
     def _changing(self, number: int, code: Code) -> int:
         weights, held = self.weights, self.weights[code]
-        adding = self.stages[number].wish.way is Way.ADD
+        stage = self.stages[number]
+        adding = stage.wish.way is Way.ADD
+        stays = stage.horns.stays if stage.horns.rig.along else and_
         best: int | None = None
         for value, weight, _, target in self._values[number]:
             if best is not None and value >= best:
                 break
-            common = weights[code & target]
-            cost = value + held + weight - 2 * common
-            if adding and common < held:
-                cost += OFF_AGAINST_ADDING * (code & ~target).bit_count()
+            kept = stays(code, target)
+            cost = value + held + weight - 2 * weights[kept]
+            if adding and kept != code:
+                cost += OFF_AGAINST_ADDING * (code & ~kept).bit_count()
             if best is None or cost < best:
                 best = cost
         return best or 0
@@ -112,12 +116,15 @@ class Outlook:
 
         The step is the price and the plates that must move at least.
         """
-        weights, held, adding = self.weights, self.weights[code], self.stages[number].wish.way is Way.ADD
+        stage = self.stages[number]
+        weights, held, adding = self.weights, self.weights[code], stage.wish.way is Way.ADD
+        stays = stage.horns.stays if stage.horns.rig.along else and_
         found = []
         for value, weight, price, target in self._values[number]:
-            step = held + weight - 2 * weights[code & target]
+            kept = stays(code, target)
+            step = held + weight - 2 * weights[kept]
             if adding:
-                step += OFF_AGAINST_ADDING * (code & ~target).bit_count()
+                step += OFF_AGAINST_ADDING * (code & ~kept).bit_count()
             found.append((value + step, price + step, target))
         found.sort()
         return found

@@ -57,6 +57,19 @@ class Horns:
             self._grams[code] = self.reading.grams(self._figures(code))
         return self._grams[code]
 
+    def stays(self, code: Code, target: Code) -> Code:
+        """The most of a filling that may stay under another: what they share.
+
+        Where place counts plates hang in order, so there it is only what lies under the first that differs.
+        """
+        kept = code & target
+        for number in self.rig.along:
+            mask = self.posts[number].mask
+            unlike = (code ^ target) & mask
+            if unlike:
+                kept &= ~mask | ((unlike & -unlike) - 1)
+        return kept
+
     def _figures(self, code: Code) -> tuple[int, ...]:
         """What the station reads of a filling: the mass on each post, and the moment where place counts."""
         masses = (self.rack.masses[code & post.mask] for post in self.posts)
