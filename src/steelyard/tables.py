@@ -166,6 +166,11 @@ class Table:
             raise self.wrong(key, f"a table, written [{self.path(key)}]")
         return Table(value, self.source, self.path(key))
 
+    def optional_table(self, key: str) -> Table | None:
+        """The table of this name, or None if it is missing."""
+        self._asked.add(key)
+        return self.table(key) if key in self else None
+
     def named_tables(self, key: str, required: bool = True) -> dict[str, Table]:
         """Tables written ``[key.name]``, by name, in the order of the file."""
         value = self._take(key)

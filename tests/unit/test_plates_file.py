@@ -14,7 +14,8 @@ from steelyard.machine.examples import example_text as machine_text
 from steelyard.machine.felt import felt_law
 from steelyard.machine.file import read_machine
 from steelyard.plates.example import example_text
-from steelyard.plates.file import read_inventory, write_inventory
+from steelyard.plates.file import RATES, TIMED, read_inventory, write_inventory
+from steelyard.plates.handling import Handling
 from steelyard.plates.loading import ladder, largest_gap
 from steelyard.plates.model import Inventory, Plate
 from steelyard.units import Mass, Unit, parse_mass
@@ -119,3 +120,44 @@ def inventories(draw: st.DrawFn) -> Inventory:
 def test_an_inventory_survives_writing(inventory: Inventory) -> None:
     again = read_inventory(write_inventory(inventory), "again.toml")
     assert list(again.counts.items()) == list(inventory.counts.items())
+
+
+def handling_of(text: str) -> Handling:
+    return read_inventory(f"[handling]\n{text}\n{SHORTEST}", "plates.toml").handling
+
+
+def test_nobody_who_timed_nothing_needs_to_say_so() -> None:
+    assert read_inventory(SHORTEST, "plates.toml").handling == Handling(4.0, 0.15)
+
+
+def test_seconds_are_read_by_plate_and_kilogram_or_as_timed() -> None:
+    assert handling_of("seconds_a_plate = 5\nseconds_a_kilogram = 0.2") == Handling(5.0, 0.2)
+    assert handling_of('small = "2.5 kg"\nsmall_s = 4\nlarge = "20 kg"\nlarge_s = 7.5') == Handling(3.5, 0.2)
+
+
+def test_a_plate_timed_in_pounds_counts_in_kilograms() -> None:
+    handling = handling_of('small = "5 lb"\nsmall_s = 4\nlarge = "45 lb"\nlarge_s = 8')
+    assert handling.kg_s == pytest.approx(4 / (40 * 0.45359237), abs=1e-6)
+
+
+def test_the_usual_seconds_are_not_written() -> None:
+    assert "handling" not in write_inventory(read_inventory(SHORTEST, "plates.toml"))
+
+
+@given(st.integers(0, 2000), st.integers(0, 1600))
+def test_seconds_survive_writing(plate_hundredths: int, kg_thousandths: int) -> None:
+    handling = Handling(plate_hundredths / 100, kg_thousandths / 1000)
+    rack = Inventory(read_inventory(SHORTEST, "plates.toml").counts, handling)
+    assert read_inventory(write_inventory(rack), "again.toml") == rack
+
+
+def test_the_longest_that_may_be_said_is_accepted_and_a_tenth_more_is_not() -> None:
+    text = 'small = "2.5 kg"\nsmall_s = 4\nlarge = "20 kg"\nlarge_s = '
+    assert handling_of(f"{text}32.0") == Handling(0.0, 1.6)
+    with pytest.raises(DamagedFile, match=r"large_s is 32.1; it must be from 4, as 2.5 kg took, to 32;"):
+        handling_of(f"{text}32.1")
+
+
+def test_every_key_of_handling_stands_in_the_page() -> None:
+    page = PAGE.read_text(encoding="utf-8")
+    assert [key for key in (*RATES, *TIMED) if f"| `{key}` |" not in page] == []

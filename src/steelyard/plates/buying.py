@@ -7,7 +7,7 @@ over the stations. Further: how much load the top gains, within every limit. Eac
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement
 
 from steelyard.machine.model import FeltLaw, Machine
@@ -244,7 +244,7 @@ def with_plates(inventory: Inventory, plates: Sequence[Plate], count: int) -> In
     counts = dict(inventory.counts)
     for plate in plates:
         counts[plate] = counts.get(plate, 0) + count
-    return Inventory(counts)
+    return replace(inventory, counts=counts)
 
 
 def limit_then(machine: Machine, inventory: Inventory, bought: Purchase) -> Closeness | None:

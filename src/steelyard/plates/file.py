@@ -9,8 +9,9 @@ import math
 from decimal import Decimal
 from typing import Any
 
-from steelyard.errors import DamagedFile
+from steelyard.errors import DamagedFile, OutOfRange
 from steelyard.machine.written import in_mm
+from steelyard.plates.handling import LONGEST_S, Handling, slowest_s, timed
 from steelyard.plates.model import Inventory, Plate
 from steelyard.tables import Table, read_toml, write_toml
 from steelyard.units import Mass, plain
@@ -32,6 +33,10 @@ USUAL_DIAMETERS_MM = (
 """Diameter of a solid iron plate by the most mass it is usual for [kg], [mm]. Common practice, from memory."""
 USUAL_HOLE_MM = 51.0
 """Hole for a 50 mm sleeve, common practice; 25 mm is the other family. [mm]"""
+HEAVIEST_KG = 60.0
+"""No plate is heavier. [kg]"""
+RATES = ("seconds_a_plate", "seconds_a_kilogram")
+TIMED = ("small", "small_s", "large", "large_s")
 
 
 def read_inventory(text: str, source: str) -> Inventory:
@@ -47,6 +52,7 @@ def read_inventory(text: str, source: str) -> Inventory:
     """
     top = read_toml(text, source)
     tables = top.listed_tables("plate")
+    handling = top.optional_table("handling")
     top.close()
     counts: dict[Plate, int] = {}
     taken: dict[str, str] = {}
@@ -59,12 +65,49 @@ def read_inventory(text: str, source: str) -> Inventory:
             )
             raise DamagedFile(source, table.path("name"), f"'{plate.name}'", accepted)
         counts[plate] = count
-    return Inventory(counts)
+    return Inventory(counts) if handling is None else Inventory(counts, read_handling(handling))
+
+
+def read_handling(table: Table) -> Handling:
+    """How long one plate takes in hand: as seconds a plate and a kilogram, or as timed with two plates."""
+    rates = [key for key in RATES if key in table]
+    if rates and any(key in table for key in TIMED):
+        raise table.wrong(rates[0], f"left out beside {TIMED[0]} and {TIMED[2]}, or these left out")
+    read = read_rates if rates or not any(key in table for key in TIMED) else read_timed
+    handling = read(table)
+    table.close()
+    return handling
+
+
+def read_rates(table: Table) -> Handling:
+    """Seconds a plate, and for every kilogram more."""
+    plate_s, kg_s = table.number(RATES[0], 0.0, LONGEST_S), table.number(RATES[1], 0.0, LONGEST_S / 25)
+    try:
+        return Handling(plate_s, kg_s)
+    except OutOfRange:
+        accepted = (
+            f"{(LONGEST_S - plate_s) / 25:.3g} or less: a plate of 25 kg takes {LONGEST_S:g} seconds at most"
+        )
+        raise table.wrong(RATES[1], accepted) from None
+
+
+def read_timed(table: Table) -> Handling:
+    """A small and a large plate, each with the seconds it took at one side."""
+    small, small_s = table.mass("small", 0.1, HEAVIEST_KG), table.number("small_s", 0.1, LONGEST_S)
+    large, large_s = table.mass("large", 0.1, HEAVIEST_KG), table.number("large_s", 0.1, LONGEST_S)
+    if large.kg <= small.kg:
+        raise table.wrong("large", f"heavier than {small}, the small one")
+    try:
+        return timed(small.kg, small_s, large.kg, large_s)
+    except OutOfRange:
+        most_s = slowest_s(small.kg, small_s, large.kg)
+        accepted = f"from {small_s:g}, as {small} took, to {most_s:.3g}; time both once more"
+        raise table.wrong("large_s", accepted) from None
 
 
 def read_plate(table: Table) -> tuple[Plate, int]:
     """One `[[plate]]`, and how many there are."""
-    mass = table.mass("mass", 0.1, 60.0)
+    mass = table.mass("mass", 0.1, HEAVIEST_KG)
     plate = Plate(
         name=table.text("name", str(mass)),
         nominal=mass,
@@ -119,8 +162,11 @@ def write_inventory(inventory: Inventory) -> str:
     >>> read_inventory(write_inventory(rack), "again.toml") == rack
     True
     """
-    tables = (write_toml(plate_table(plate, count)) for plate, count in inventory.counts.items())
-    return "\n".join(f"[[plate]]\n{table}" for table in tables)
+    tables = [f"[[plate]]\n{write_toml(plate_table(plate, count))}" for plate, count in inventory.counts.items()]
+    if inventory.handling != Handling():
+        figures = (inventory.handling.plate_s, inventory.handling.kg_s)
+        tables.insert(0, f"[handling]\n{write_toml(dict(zip(RATES, figures, strict=True)))}")
+    return "\n".join(tables)
 
 
 def plate_table(plate: Plate, count: int) -> dict[str, Any]:

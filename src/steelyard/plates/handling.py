@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from steelyard.errors import OutOfRange
-from steelyard.plates.model import Move, Plate
+
+if TYPE_CHECKING:  # the inventory of plates.model holds a handling
+    from steelyard.plates.model import Move, Plate
 
 LONGEST_S = 60.0
 """No plate takes longer than this; a stopwatch that says so was started too early. [s]"""
@@ -20,7 +23,7 @@ class Handling:
     kg_s:    for every kilogram more. [s/kg]
 
     No published figure was found. The usual ones are a guess: 4 s for a small plate, 7 s for 20 kg, about 6 s for
-    the plates of a rack on average. A stopwatch tells it better; see docs/model-changeover.md.
+    the plates of a rack on average. A stopwatch tells it better; see docs/plates-file.md.
 
     Raises: OutOfRange if a figure is negative, or a plate of 25 kg would take longer than `LONGEST_S`.
     """
@@ -41,6 +44,7 @@ class Handling:
     def plate_ms(self, plate: Plate) -> int:
         """One plate at one side, in whole milliseconds, so that no sum depends on its order. [ms]
 
+        >>> from steelyard.plates.model import Plate
         >>> from steelyard.units import parse_mass
         >>> Handling().plate_ms(Plate("20 kg", parse_mass("20 kg"), 0.03))
         7000
@@ -68,3 +72,17 @@ def timed(small_kg: float, small_s: float, large_kg: float, large_s: float) -> H
     if not kg_s >= 0:
         raise OutOfRange("time of the large plate", f"{large_s:g} s", f"{small_s:g} s or more, as the small one")
     return Handling(round(small_s - kg_s * small_kg, 6), round(kg_s, 6))
+
+
+def slowest_s(small_kg: float, small_s: float, large_kg: float) -> float:
+    """The longest that a large plate can be said to take beside a small one. [kg], [s]
+
+    Nothing is slower than in proportion to its mass, or no time would be left for a plate of no mass.
+
+    >>> slowest_s(2.5, 4.0, 20.0), slowest_s(2.5, 15.0, 25.0)
+    (32.0, 60.0)
+    """
+    kg_s = small_s / small_kg
+    if small_kg < 25:
+        kg_s = min(kg_s, (LONGEST_S - small_s) / (25 - small_kg))
+    return small_s + kg_s * (large_kg - small_kg)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from steelyard.errors import UnknownName
+from steelyard.plates.handling import Handling
 from steelyard.units import Mass
 
 
@@ -36,9 +37,10 @@ class Plate:
 
 @dataclass(frozen=True, slots=True)
 class Inventory:
-    """The plates in the house: how many of each kind, in the order of the file."""
+    """The plates in the house: how many of each kind, in the order of the file, and how long one takes in hand."""
 
     counts: Mapping[Plate, int] = field(hash=False)
+    handling: Handling = field(default_factory=Handling)
 
     def plate(self, name: str) -> Plate:
         """The kind of this name. Raises: UnknownName."""
