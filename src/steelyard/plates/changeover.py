@@ -94,7 +94,7 @@ def changeover(
     or a station can't be loaded at all, so that even empty it breaks a limit.
     """
     loaded = {name: stack for name, stack in (on_horns or {}).items() if stack}
-    handling = handling or Handling()
+    handling = handling or inventory.handling
     rigs = rigs_of(machine, wishes, tuple(loaded))
     rack = rack_of(tuple(rigs.values()), inventory, handling, loaded)
     stages = stages_of(wishes, rack, rigs)
