@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from racks import Gym, gym_of, gyms, plate_of, post
 from steelyard.errors import LimitExceeded
 from steelyard.machine.model import Cable
+from steelyard.plates.handling import Handling
 from steelyard.plates.loading import check_loading, felt_kg, ladder, loadings, strips
 from steelyard.plates.model import BUILDS_KEPT, Inventory, Loading, Plate, Stack
-from steelyard.plates.moves import fewest_moves, move_seconds, moves, replay
+from steelyard.plates.moves import moves, replay
 
 MICRON = Fraction(1, 10**6)
 
@@ -182,7 +183,7 @@ def test_moves_lead_from_any_loading_to_any_other(gym: Gym, data: st.DataObject)
     assert moves(after, after, gym.machine.horns) == ()
     offs_and_ons = [move.on for move in change]
     assert offs_and_ons == sorted(offs_and_ons)  # all off before any on
-    assert move_seconds(change) == move_seconds(moves(after, before, gym.machine.horns))
+    assert Handling().seconds(change) == Handling().seconds(moves(after, before, gym.machine.horns))
 
 
 @given(gyms(), st.data())
@@ -215,13 +216,3 @@ def test_strips_are_all_allowed_loadings_that_only_remove(gym: Gym, data: st.Dat
     ]
     allowed = [written(part) for part in inner if within_limits(gym, part)]
     assert sorted(written(strip.loading) for strip in found) == sorted(allowed)
-
-
-@given(gyms(), st.data())
-def test_no_build_takes_fewer_plates_in_hand_than_the_one_with_fewest_moves(gym: Gym, data: st.DataObject) -> None:
-    assume(small(gym))
-    every = list(all_loadings(gym))
-    before, builds = data.draw(st.sampled_from(every)), data.draw(st.lists(st.sampled_from(every), min_size=1))
-    best = fewest_moves(before, builds, gym.machine.horns)
-    seconds = [move_seconds(moves(before, build, gym.machine.horns)) for build in builds]
-    assert builds.index(best) == seconds.index(min(seconds))
