@@ -149,7 +149,10 @@ def take_techniques(browser: Browser, address: str, folder: Path) -> None:
     page.goto(address)
     who = (page.locator(".person .aside").nth(1).get_attribute("href") or "").rpartition("/")[2]
     page.goto(f"{address}/lifter/{who}")
-    others = [link.get_attribute("href") for link in page.locator(".choices a").all()]
+    others = [
+        link.get_attribute("href")
+        for link in page.locator('.choices a[href*="outline="]:not([href*="who="]):not([href*="orders="])').all()
+    ]
     wanted = dict(WANTED)
     for place in (f"/lifter/{who}", *others):
         page.goto(f"{address}{place}")
