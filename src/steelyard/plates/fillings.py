@@ -7,8 +7,9 @@ what two fillings have in common, ``a & ~b`` what one has beyond the other, and 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from steelyard.errors import UnknownName
 from steelyard.machine.model import Horn
@@ -174,12 +175,19 @@ def most_on(rig: Rig, number: int, plate: Plate, owned: int) -> int:
     return min(owned // rig.horns[number].sides, room, borne)
 
 
-def fillings(rack: Rack, rig: Rig, number: int) -> Iterator[tuple[Code, Carried]]:
+def fillings(rack: Rack, rig: Rig, number: int) -> tuple[tuple[Code, Carried], ...]:
     """Every filling that one horn of a rig may carry by itself, plates heaviest innermost."""
     post = rack.posts[rig.horns[number].name]
-    room, cap = rig.rooms[number], rig.caps[number]
+    return fillings_within(rack.kinds, post.fields, rig.rooms[number], rig.caps[number])
+
+
+@lru_cache(maxsize=64)
+def fillings_within(
+    kinds: tuple[Plate, ...], fields: tuple[Field, ...], room: int, cap: int
+) -> tuple[tuple[Code, Carried], ...]:
+    """Every filling of these fields that takes no more room [microns] and weighs no more than that [grains]."""
     found = [(0, EMPTY)] if room >= 0 else []
-    for plate, each in zip(rack.kinds, post.fields, strict=True):
+    for plate, each in zip(kinds, fields, strict=True):
         mass, length = grains(plate.mass), microns(plate.thickness_m)
         more = [(each.code(count), count) for count in range(1, each.most + 1)]
         grown = found.copy()
@@ -190,7 +198,7 @@ def fillings(rack: Rack, rig: Rig, number: int) -> Iterator[tuple[Code, Carried]
                     break
                 grown.append((code | bits, new))
         found = grown
-    return iter(found)
+    return tuple(found)
 
 
 def carried_of(rack: Rack, post: Post, code: Code) -> Carried:
