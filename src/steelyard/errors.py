@@ -63,7 +63,8 @@ class NoLoading(SteelyardError, ValueError):
     """No loading of the plates in the house makes the load wanted."""
 
     def __init__(self, wanted: str, nearest: Sequence[str]) -> None:
-        offered = f"nearest are {' and '.join(nearest)}" if nearest else "no load at all can be built"
+        are = "are" if len(nearest) > 1 else "is"
+        offered = f"nearest {are} {' and '.join(nearest)}" if nearest else "no load at all can be built"
         super().__init__(f"no loading makes {wanted}; {offered}")
         self.wanted = wanted
         self.nearest = tuple(nearest)

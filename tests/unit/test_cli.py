@@ -149,6 +149,25 @@ def test_a_felt_load_is_built_in_the_lifters_unit(ida: Shell) -> None:
     assert 98 <= felt_lb <= 102
 
 
+def test_a_load_that_is_not_there_is_answered_with_the_two_around_it(gym: Shell) -> None:
+    code, out, problem = gym("plates", "row", "--felt", "61 kg", "--within", "0.01 kg")
+    assert code == 1
+    assert [line.split("(")[1] for line in out.splitlines()] == ["0.3 % less)", "0.1 % more)"]
+    assert problem == "steelyard: no loading makes 61 kg; nearest are 60.79 kg and 61.03 kg\n"
+
+
+def test_above_the_heaviest_load_that_one_is_told(gym: Shell) -> None:
+    code, out, problem = gym("plates", "row", "--felt", "900 kg")
+    assert (code, out.split("   ")[0].strip(), out.count("\n")) == (1, "160.4 kg", 1)
+    assert problem == "steelyard: no loading makes 900 kg; nearest is 160.4 kg\n"
+
+
+def test_plates_that_are_missing_are_not_built_with(gym: Shell) -> None:
+    assert "20 kg" in gym.good("plates", "row", "--felt", "61 kg", "--within", "2 kg")
+    assert "20 kg" not in gym.good("plates", "row", "--felt", "61 kg", "--within", "2 kg", "--without", "20 kg")
+    assert "  3 x 20 kg" in gym.good("plates", "--without", "20 kg*1")
+
+
 def test_a_prepared_session_says_load_plates_and_reason(ida: Shell) -> None:
     out = ida.good("prepare", "ida", "--outline", "pull")
     assert out.startswith("Boathouse pull evening, for Ida, on Boathouse lever gym: about ")
@@ -341,7 +360,8 @@ WRONG = [
     ),
     (("plates", "row", "--felt", "1e9"), "mass is '1e9'; it must be a mass such as"),
     (("plates", "row", "--felt", "61 kg", "--within", "much"), "mass is 'much'; it must be a mass such as"),
-    (("plates", "row", "--felt", "900 kg"), "no loading makes 900 kg; nearest are 160.442 kg"),
+    (("plates", "--without", "21 kg"), "plate '21 kg' is not known; did you mean 2"),
+    (("plates", "row", "--without", "20 kg*9"), "it must be 4 or fewer, all there are"),
     (("plates", "--felt", "61 kg"), "--felt is given without a station (61 kg); it must be used with one"),
     (("prepare", "otto"), "lifter 'otto' is not known; known: ida"),
     (("prepare", "--outline", "pul"), "outline 'pul' is not known; did you mean pull? known: legs, press, pull"),

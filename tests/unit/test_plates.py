@@ -262,7 +262,7 @@ def test_nearest_comes_nearest_first_and_the_lighter_of_two_as_near() -> None:
 def test_the_heaviest_at_most_may_be_just_the_limit() -> None:
     assert heaviest_at_most(rungs(10.0, 20.4, 30.0), 20.4).felt_kg == 20.4
     assert heaviest_at_most(rungs(10.0, 20.4, 30.0), 20.399).felt_kg == 10.0
-    with pytest.raises(NoLoading, match="no loading makes at most 9 kg; nearest are 10 kg"):
+    with pytest.raises(NoLoading, match="no loading makes at most 9 kg; nearest is 10 kg"):
         heaviest_at_most(rungs(10.0, 20.4), 9.0)
 
 
@@ -272,7 +272,7 @@ def test_an_exact_build_is_found_or_its_neighbours_are_offered() -> None:
     with pytest.raises(NoLoading) as met:
         build_exactly(steps, 61.0, 0.5)
     assert str(met.value) == "no loading makes 61 kg; nearest are 60.2 kg and 62.4 kg"
-    with pytest.raises(NoLoading, match=r"nearest are 70 kg$"):
+    with pytest.raises(NoLoading, match=r"nearest is 70 kg$"):
         build_exactly(steps, 80.0, 1.0)
 
 

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 
 from steelyard.cli.buying import run_buying
 from steelyard.cli.machine import run_machine
-from steelyard.cli.opening import home_folder, loading_of, open_steelyard, unit_of
+from steelyard.cli.opening import home_folder, loading_of, open_steelyard
 from steelyard.cli.parser import make_parser
+from steelyard.cli.plates import run_plates
 from steelyard.errors import OutOfRange, SteelyardError
 
 if TYPE_CHECKING:
@@ -108,29 +109,6 @@ def _lifter(args: argparse.Namespace, _: Serve) -> None:
         for lifter in steelyard.lifters():
             mass = show_mass(lifter.body_mass_kg, Unit(lifter.unit)) if lifter.body_mass_kg else "not weighed"
             print(f"{lifter.lifter}: {lifter.name}, {mass}, reads {lifter.unit}")
-
-
-def _plates(args: argparse.Namespace, _: Serve) -> None:
-    from steelyard.cli.text import ladder_lines, plate_line  # noqa: PLC0415
-    from steelyard.plates.loading import build_exactly  # noqa: PLC0415
-    from steelyard.units import parse_mass  # noqa: PLC0415
-
-    steelyard = open_steelyard(home_folder(args))
-    if args.station is None:
-        if args.felt is not None:
-            raise OutOfRange(
-                "--felt", f"given without a station ({args.felt})", "used with one: steelyard plates STATION"
-            )
-        for plate, count in steelyard.gym.inventory.counts.items():
-            print(plate_line(plate, count))
-        return
-    unit = unit_of(steelyard, args.lifter)
-    (loads,) = steelyard.stations(args.lifter, one_arm=args.one_arm, only=args.station)
-    rungs = loads.ladder
-    if args.felt is not None:
-        wanted, within = parse_mass(args.felt, unit), parse_mass(args.within, unit)
-        rungs = (build_exactly(loads.ladder, wanted.kg, within.kg, unit=unit),)
-    print("\n".join(ladder_lines(rungs, loads.horns, unit)))
 
 
 def _prepare(args: argparse.Namespace, _: Serve) -> None:
@@ -230,7 +208,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace, Serve], None]] = {
     "serve": _serve,
     "lifter": _lifter,
     "machine": run_machine,
-    "plates": _plates,
+    "plates": run_plates,
     "buy": run_buying,
     "prepare": _prepare,
     "log": _log,

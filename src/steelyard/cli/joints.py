@@ -103,7 +103,7 @@ def write_drawing(path: Path, look: JointLook, beside: JointLook | None) -> None
 
 def look_lines(gym: Gym, look: JointLook, unit: Unit) -> Iterator[str]:
     """A station's head line, its table, and what was taken for granted."""
-    from steelyard.cli.text import stack_words  # noqa: PLC0415
+    from steelyard.plates.instructions import stack_words  # noqa: PLC0415
     from steelyard.units import show_mass  # noqa: PLC0415
 
     horns = {horn.name: horn for horn in gym.machine.horns_of(look.station)}

@@ -35,8 +35,8 @@ def add_motion(actions: Actions[argparse.ArgumentParser]) -> None:
 
 def run_motion(args: argparse.Namespace) -> None:
     """Print the figures of both strokes, and a warning where the load floats."""
-    from steelyard.cli.text import stack_words  # noqa: PLC0415  --help must not wait for it
     from steelyard.machine.tempo import USUAL_TEMPO, parse_tempo  # noqa: PLC0415
+    from steelyard.plates.instructions import stack_words  # noqa: PLC0415  --help must not wait for it
     from steelyard.workshop.motion import station_motion  # noqa: PLC0415
 
     tempo, plates = parse_tempo(args.tempo or USUAL_TEMPO), loading_of(args.plates)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from steelyard.cli.buying import add_buying
 from steelyard.cli.machine_parser import add_machine
+from steelyard.cli.plates import add_plates
 from steelyard.cli.refusing import Parser, whole
 
 DESCRIPTION = """\
@@ -69,12 +70,7 @@ def _add_address(parser: argparse.ArgumentParser) -> None:
 
 def _add_looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     add_machine(commands)
-    plates = commands.add_parser("plates", help="the plates in the house, and what a station makes of them")
-    plates.add_argument("station", nargs="?", help="print the load ladder of this station")
-    plates.add_argument("--felt", metavar="MASS", help='how to build this felt load, such as "61 kg"')
-    plates.add_argument("--within", metavar="MASS", default="0.5 kg", help="how near is near enough (0.5 kg)")
-    plates.add_argument("--lifter", metavar="ID", help="whose body mass, for stations that need one")
-    plates.add_argument("--one-arm", action="store_true", help="as felt by one arm")
+    add_plates(commands)
     add_buying(commands)
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 
-from steelyard.cli.text import clock, hands_words, reps_words, role_words, stack_words
+from steelyard.cli.text import clock, hands_words, reps_words, role_words
 from steelyard.errors import OutOfRange
+from steelyard.plates.instructions import stack_words
 from steelyard.service import Steelyard
 from steelyard.training.model import Side
 from steelyard.training.together import RunSheet, Turn

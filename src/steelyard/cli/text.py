@@ -7,9 +7,9 @@ from math import degrees
 
 from steelyard.machine.curve import resistance_curve
 from steelyard.machine.model import Horn, Machine
-from steelyard.plates.instructions import instructions
+from steelyard.plates.instructions import instructions, stack_words
 from steelyard.plates.loading import largest_gap
-from steelyard.plates.model import Loading, Plate, Rung
+from steelyard.plates.model import Plate, Rung
 from steelyard.review.report import Review
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import PreparedSession, PreparedSet, Role, Side
@@ -26,21 +26,6 @@ def clock(seconds: float) -> str:
     """
     whole = round(seconds)
     return f"{whole // 60}:{whole % 60:02d}"
-
-
-def stack_words(loading: Loading, horns: Mapping[str, Horn]) -> str:
-    """What is on the horns, innermost first.
-
-    >>> stack_words({}, {})
-    'no plates'
-    """
-    parts = []
-    for name, stack in loading.items():
-        if stack:
-            side = " each side" if horns[name].sides == 2 else ""
-            place = f"{name}: " if len(horns) > 1 else ""
-            parts.append(f"{place}{' + '.join(plate.name for plate in stack)}{side}")
-    return "; ".join(parts) or "no plates"
 
 
 def session_lines(session: PreparedSession, gym: Gym, unit: Unit, name: str) -> Iterator[str]:

@@ -1,11 +1,12 @@
-"""What hands do at the horns, in words short enough to be called out."""
+"""What hangs on the horns and what hands do there, in words short enough to be called out."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
-from steelyard.plates.model import Move, Plate
+from steelyard.machine.model import Horn
+from steelyard.plates.model import Loading, Move, Plate
 from steelyard.units import Unit, plain
 
 
@@ -27,6 +28,21 @@ def instructions(moves: Sequence[Move], unit: Unit, *, named: bool = False) -> s
         _at_horn(horn, tuple(group), unit, named=named)
         for horn, group in groupby(moves, key=lambda move: move.horn)
     )
+
+
+def stack_words(loading: Loading, horns: Mapping[str, Horn]) -> str:
+    """What hangs on the horns, innermost first; the horn is named where the station has several.
+
+    >>> stack_words({}, {})
+    'no plates'
+    """
+    parts = []
+    for name, stack in loading.items():
+        if stack:
+            side = " each side" if horns[name].sides == 2 else ""
+            place = f"{name}: " if len(horns) > 1 else ""
+            parts.append(f"{place}{' + '.join(plate.name for plate in stack)}{side}")
+    return "; ".join(parts) or "no plates"
 
 
 def _at_horn(horn: str, moves: Sequence[Move], unit: Unit, *, named: bool) -> str:

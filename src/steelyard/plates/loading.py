@@ -10,6 +10,7 @@ from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from itertools import pairwise, product
 
 from steelyard.errors import LimitExceeded, NoLoading, OutOfRange, UnknownName
@@ -19,7 +20,7 @@ from steelyard.plates.limits import breaches, limits_of, rig_of
 from steelyard.plates.model import Inventory, Loading, Plate, Rung, Stack
 from steelyard.plates.search import every, search_of
 from steelyard.plates.stackings import ladder_of, reading_of, stackings
-from steelyard.units import Unit, show_mass
+from steelyard.units import Unit, plain, show_mass
 
 
 def plates_kg(stack: Stack) -> float:
@@ -165,9 +166,8 @@ def heaviest_at_most(ladder: Sequence[Rung], limit_kg: float) -> Rung:
     """
     place = bisect_right(ladder, wanted_grams(limit_kg), key=grams_of)
     if place == 0:
-        raise NoLoading(
-            f"at most {shown(limit_kg, Unit.KG)}", [shown(rung.felt_kg, Unit.KG) for rung in ladder[:1]]
-        )
+        limit, *lightest = told_apart([limit_kg, *(rung.felt_kg for rung in ladder[:1])], Unit.KG)
+        raise NoLoading(f"at most {limit}", lightest)
     return ladder[place - 1]
 
 
@@ -180,13 +180,20 @@ def build_exactly(ladder: Sequence[Rung], wanted_kg: float, tolerance_kg: float,
     """
     if not tolerance_kg >= 0:
         raise OutOfRange("tolerance", f"{tolerance_kg:g} kg", "0 kg or more")
-    wanted = wanted_grams(wanted_kg)
     found = nearest(ladder, wanted_kg, count=1)
-    if found and abs(grams_of(found[0]) - wanted) <= round(min(tolerance_kg, 1e6) * 1000):
+    if found and abs(grams_of(found[0]) - wanted_grams(wanted_kg)) <= round(min(tolerance_kg, 1e6) * 1000):
         return found[0]
-    place = rungs_below(ladder, wanted)
-    around = ladder[max(0, place - 1) : place + 1]
-    raise NoLoading(shown(wanted_kg, unit), [shown(rung.felt_kg, unit) for rung in around])
+    wanted, *offered = told_apart([wanted_kg, *(rung.felt_kg for rung in around(ladder, wanted_kg))], unit)
+    raise NoLoading(wanted, offered)
+
+
+def around(ladder: Sequence[Rung], wanted_kg: float) -> Sequence[Rung]:
+    """The rungs just below and just above a felt load; one where there is nothing further. [kg]
+
+    Raises: OutOfRange if the felt load is no number.
+    """
+    place = rungs_below(ladder, wanted_grams(wanted_kg))
+    return ladder[max(0, place - 1) : place + 1]
 
 
 def grams_of(rung: Rung) -> int:
@@ -206,10 +213,17 @@ def rungs_below(ladder: Sequence[Rung], grams: int) -> int:
     return bisect_left(ladder, grams, key=grams_of)
 
 
-def shown(felt_kg: float, unit: Unit) -> str:
-    """A felt load to the thousandth, without idle zeros: a tenth could hide what is missing."""
-    number, word = show_mass(felt_kg, unit, places=3).split()
-    return f"{number.rstrip('0').rstrip('.')} {word}"
+def told_apart(felt_kg: Sequence[float], unit: Unit) -> list[str]:
+    """Felt loads [kg] in a lifter's unit: to the tenth, or finer where a tenth would make two of them equal.
+
+    >>> told_apart([61.0, 60.204, 62.44], Unit.KG), told_apart([61.0, 61.0124], Unit.KG)
+    (['61 kg', '60.2 kg', '62.4 kg'], ['61 kg', '61.01 kg'])
+    """
+    for places in (1, 2, 3):
+        texts = [show_mass(kg, unit, places=places) for kg in felt_kg]
+        if len(set(texts)) == len(texts):
+            break
+    return [f"{plain(Decimal(number))} {word}" for number, word in map(str.split, texts)]
 
 
 @dataclass(frozen=True, slots=True)
