@@ -14,7 +14,7 @@ from steelyard.service import Steelyard
 from steelyard.training.order import Offer
 from steelyard.web.app import make_app
 from steelyard.workshop import sessions
-from steelyard.workshop.sessions import asked_order, in_turn, order_named, other_orders
+from steelyard.workshop.sessions import asked_order, in_turn, order_named, other_orders, prepared_without
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
     warnings.simplefilter("ignore")
@@ -96,7 +96,10 @@ def test_one_lifter_takes_no_turns(client: TestClient) -> None:
 def test_the_terminal_prints_whose_set_comes_when(
     steelyard: Steelyard, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    run_in_turn(steelyard, argparse.Namespace(lifters=["tove", "marek"], outline="legs", order=None, orders=False))
+    run_in_turn(
+        steelyard,
+        argparse.Namespace(lifters=["tove", "marek"], outline="legs", order=None, orders=False, without=[]),
+    )
     told = capsys.readouterr().out
     assert "Tove Ambler (invented) and Marek Quillan (invented) in turn on Boathouse lever gym" in told
     assert told.index("Tove Ambler (invented), warm-up 1") < told.index("Marek Quillan (invented), warm-up 1")
@@ -105,10 +108,18 @@ def test_the_terminal_prints_whose_set_comes_when(
 
 
 def test_an_order_is_for_one_lifter(steelyard: Steelyard) -> None:
-    with pytest.raises(OutOfRange, match="--order with several lifters"):
+    with pytest.raises(OutOfRange, match="--order or --without with several lifters"):
         run_in_turn(
-            steelyard, argparse.Namespace(lifters=["tove", "marek"], outline=None, order="1", orders=False)
+            steelyard,
+            argparse.Namespace(lifters=["tove", "marek"], outline=None, order="1", orders=False, without=[]),
         )
+
+
+def test_a_missing_plate_is_in_no_loading(steelyard: Steelyard) -> None:
+    session = prepared_without(steelyard, "tove", "legs", ["10 kg"])
+    assert session.notes[0] == "Without 10 kg."
+    assert session.sets
+    assert not any(plate.name == "10 kg" for one in session.sets for plate in one.loading.get("tip", ()))
 
 
 def test_an_offer_is_what_the_session_then_saves(steelyard: Steelyard) -> None:

@@ -115,7 +115,7 @@ def _prepare(args: argparse.Namespace, _: Serve) -> None:
     from steelyard.cli.sessions import order_lines, run_in_turn  # noqa: PLC0415
     from steelyard.cli.text import session_lines  # noqa: PLC0415
     from steelyard.units import Unit  # noqa: PLC0415
-    from steelyard.workshop.sessions import asked_order  # noqa: PLC0415
+    from steelyard.workshop.sessions import asked_order, prepared_without  # noqa: PLC0415
     from steelyard.workshop.sureness import sureness  # noqa: PLC0415
 
     steelyard = open_steelyard(home_folder(args))
@@ -124,7 +124,8 @@ def _prepare(args: argparse.Namespace, _: Serve) -> None:
         return
     who = steelyard.lifter(_one_lifter(steelyard, args.lifters[0] if args.lifters else None))
     outline = args.outline or steelyard.turn_of(who.lifter)
-    session = steelyard.prepare(who.lifter, outline, order=asked_order(steelyard, outline, args.order))
+    order = asked_order(steelyard, outline, args.order)
+    session = prepared_without(steelyard, who.lifter, outline, args.without, order=order)
     print("\n".join(session_lines(session, steelyard.gym, Unit(who.unit), who.name)))
     if args.orders:
         print("\n".join(order_lines(steelyard, who.lifter, outline)))

@@ -78,6 +78,9 @@ def _add_training(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     prepare = commands.add_parser("prepare", help="today's session: loads, plates, warm-up, rests, the clock")
     prepare.add_argument("lifters", nargs="*", metavar="ID", help="who trains; several take turns on the machine")
     prepare.add_argument("--outline", metavar="NAME", help="which outline; without it, the one whose turn it is")
+    prepare.add_argument(
+        "--without", action="append", default=[], metavar="PLATE", help='plates missing today, such as "5 kg*1"'
+    )
     prepare.add_argument("--orders", action="store_true", help="say whether another order saves plate work")
     prepare.add_argument("--order", metavar="2,1,3", help="the exercises in another order, by their places")
     log = commands.add_parser("log", help="log the next set of the session, or any other set")

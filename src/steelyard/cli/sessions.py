@@ -31,8 +31,8 @@ def order_lines(steelyard: Steelyard, lifter: str, outline: str) -> Iterator[str
 
 def run_in_turn(steelyard: Steelyard, args: argparse.Namespace) -> None:
     """Print the run sheet of several lifters in turn."""
-    if args.order is not None or args.orders:
-        raise OutOfRange("--order with several lifters", "given", "left out; the order is that of the outline")
+    if args.order is not None or args.orders or args.without:
+        raise OutOfRange("--order or --without with several lifters", "given", "left out")
     sheet = in_turn(steelyard, args.lifters, args.outline)
     print("\n".join(run_sheet_lines(sheet, steelyard)))
 

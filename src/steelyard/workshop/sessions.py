@@ -1,18 +1,37 @@
-"""A session weighed as a whole: another order of it, and several lifters in turn."""
+"""A session weighed as a whole: another order of it, several lifters in turn, plates that are missing."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.service import Steelyard
+from steelyard.training.model import PreparedSession
 from steelyard.training.order import Offer, offers
+from steelyard.training.prepare import prepare_task
 from steelyard.training.together import RunSheet, run_sheet
+from steelyard.workshop.building import gym_without
 
 
 def other_orders(steelyard: Steelyard, lifter: str, outline: str) -> tuple[Offer, ...]:
     """Orders of a session's exercises that save plate work within the rules. Raises: as `Steelyard.prepare`."""
     return offers(steelyard.task(lifter, outline), steelyard.on_horns())
+
+
+def prepared_without(
+    steelyard: Steelyard, lifter: str, outline: str, missing: Sequence[str], *, order: tuple[int, ...] = ()
+) -> PreparedSession:
+    """The session with plates missing today, as `plates.missing.without` reads them: the nearest that can be done.
+
+    Raises: as `Steelyard.prepare`; UnknownName for a plate that is not here, OutOfRange for a wrong count.
+    """
+    if not missing:
+        return steelyard.prepare(lifter, outline, order=order)
+    task = steelyard.task(lifter, outline, order=order)
+    gym = gym_without(task.gym, missing)
+    session = prepare_task(replace(task, gym=gym), steelyard.on_horns())
+    return replace(session, notes=(f"Without {', '.join(missing)}.", *session.notes))
 
 
 def in_turn(steelyard: Steelyard, lifters: Sequence[str], outline: str | None) -> RunSheet:
