@@ -15,7 +15,7 @@ from racks import Gym, gym_of, gyms, plate_of, post
 from steelyard.errors import LimitExceeded
 from steelyard.machine.model import Cable
 from steelyard.plates.handling import Handling
-from steelyard.plates.loading import check_loading, felt_kg, ladder, loadings, strips
+from steelyard.plates.loading import check_loading, felt_kg, ladder, loadings
 from steelyard.plates.model import BUILDS_KEPT, Inventory, Loading, Plate, Stack
 from steelyard.plates.moves import moves, replay
 
@@ -198,21 +198,3 @@ def test_while_plates_move_no_more_are_in_use_than_are_owned(gym: Gym, data: st.
             for plate in stack:
                 used[plate] += gym.machine.horns[name].sides
         assert all(count <= gym.inventory.counts[plate] for plate, count in used.items())
-
-
-@given(gyms(), st.data())
-def test_strips_are_all_allowed_loadings_that_only_remove(gym: Gym, data: st.DataObject) -> None:
-    assume(small(gym))
-    loading = data.draw(st.sampled_from(list(all_loadings(gym))))
-    found = strips(gym.machine, gym.law, loading)
-    for strip in found:
-        change = moves(loading, strip.loading, gym.machine.horns)
-        assert not any(move.on for move in change)
-        assert len(change) == strip.moves
-        assert strip.felt_kg == felt_kg(gym.law, strip.loading)
-    inner = [
-        {name: stack[:count] for (name, stack), count in zip(loading.items(), kept, strict=True) if count}
-        for kept in product(*(range(len(stack) + 1) for stack in loading.values()))
-    ]
-    allowed = [written(part) for part in inner if within_limits(gym, part)]
-    assert sorted(written(strip.loading) for strip in found) == sorted(allowed)

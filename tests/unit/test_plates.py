@@ -22,7 +22,6 @@ from steelyard.plates.loading import (
     lowering_kg,
     nearest,
     plates_kg,
-    strips,
 )
 from steelyard.plates.model import BUILDS_KEPT, Inventory, Rung
 
@@ -91,8 +90,6 @@ def test_an_unknown_horn_is_refused_everywhere() -> None:
         felt_kg(gym.law, {"tipp": ()})
     with pytest.raises(UnknownName):
         check_loading(gym.machine, gym.law, {"tipp": ()}, gym.inventory)
-    with pytest.raises(UnknownName):
-        strips(gym.machine, gym.law, {"tipp": ()})
 
 
 # ---- limits ----
@@ -285,30 +282,3 @@ def test_a_felt_load_that_is_no_number_is_refused(wanted: float) -> None:
 def test_a_negative_tolerance_is_refused() -> None:
     with pytest.raises(OutOfRange, match="tolerance is -1 kg; it must be 0 kg or more"):
         build_exactly(rungs(60.2), 60.0, -1.0)
-
-
-# ---- strips ----
-
-
-def test_strips_take_the_outermost_plates_of_any_horn() -> None:
-    gym = gym_of([post(), post("back")], HOUSE, per_kg=(0.8, 0.4), base_kg=0.0)
-    found = strips(gym.machine, gym.law, {"tip": (TWENTY, FIVE), "back": (TEN,)})
-    assert [(strip.moves, strip.felt_kg) for strip in found] == [
-        (0, 48.0),
-        (1, 40.0),
-        (1, 40.0),
-        (2, 32.0),
-        (2, 8.0),
-        (3, 0.0),
-    ]
-    assert found[-1].loading == {}
-
-
-def test_a_strip_that_would_lift_the_arm_is_left_out() -> None:
-    gym = gym_of([post(), post("back")], HOUSE, per_kg=(0.8, -0.4))
-    found = strips(gym.machine, gym.law, {"tip": (TWENTY,), "back": (TEN,)})
-    assert [strip.loading for strip in found] == [
-        {"tip": (TWENTY,), "back": (TEN,)},
-        {"tip": (TWENTY,)},
-        {},
-    ]

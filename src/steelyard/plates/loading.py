@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import pairwise, product
+from itertools import pairwise
 
 from steelyard.errors import LimitExceeded, NoLoading, OutOfRange, UnknownName
 from steelyard.machine.model import FeltLaw, Machine
@@ -224,32 +224,3 @@ def told_apart(felt_kg: Sequence[float], unit: Unit) -> list[str]:
         if len(set(texts)) == len(texts):
             break
     return [f"{plain(Decimal(number))} {word}" for number, word in map(str.split, texts)]
-
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """What is left of a loading after plates were taken off the outside, and in how many moves. [kg]"""
-
-    loading: Loading
-    moves: int
-    felt_kg: float
-
-
-def strips(machine: Machine, law: FeltLaw, loading: Loading) -> tuple[Strip, ...]:
-    """Every allowed loading that only takes plates off the outside, itself with 0 moves included.
-
-    Fewest moves first, the heavier felt load of as many; a move is one plate, both sides at once. Every horn keeps
-    an inner part of its stack, in any combination.
-
-    Raises: UnknownName for a horn that the station does not feel.
-    """
-    posts_of(law, loading)
-    limits = limits_of(machine, law)
-    stacks = {share.horn.name: loading.get(share.horn.name, ()) for share in law.shares}
-    plates = sum(map(len, stacks.values()))
-    found = []
-    for kept in product(*(range(len(stack), -1, -1) for stack in stacks.values())):
-        part = {name: stack[:count] for (name, stack), count in zip(stacks.items(), kept, strict=True) if count}
-        if not any(breaches(limits, posts_of(law, part))):
-            found.append(Strip(part, plates - sum(kept), felt_kg(law, part)))
-    return tuple(sorted(found, key=lambda strip: (strip.moves, -strip.felt_kg)))
