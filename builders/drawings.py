@@ -1,4 +1,5 @@
-"""Write the drawings that docs/machine-pictures.md shows: the example machines from the side, and their curves.
+"""Write the drawings that docs/machine-pictures.md shows: the example machines from the side, their
+curves, and a change of plates.
 
 Run from the root of the repository:
 
@@ -13,14 +14,17 @@ import sys
 from functools import cache
 from pathlib import Path
 
+from steelyard.drawing.change import draw_change
 from steelyard.drawing.curves import draw_comparison, draw_curves
 from steelyard.drawing.force_curve import curve_of
 from steelyard.drawing.side_view import draw_side_view
+from steelyard.drawing.stack import horn_change
 from steelyard.drawing.svg import alone
 from steelyard.machine.examples import example_names, example_text
 from steelyard.machine.file import read_machine
 from steelyard.plates.example import example_text as plates_text
 from steelyard.plates.file import read_inventory
+from steelyard.plates.moves import moves
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.units import Unit
 from steelyard.workshop.pictures import USUAL_FELT_KG, beside, compared, curves_near, rung_near
@@ -32,6 +36,14 @@ SIDES = {
     "counterbeam": ("press", "low-row", "pulldown"),
     "twin-arms": ("press-shoulder", "crossover"),
 }
+CHANGED = {
+    "boathouse": ({"tip": ("20 kg", "10 kg", "5 kg")}, {"tip": ("20 kg", "15 kg", "2.5 kg")}),
+    "twin-arms": (
+        {"outer": ("20 kg", "5 kg"), "inner": ("2.5 kg",)},
+        {"outer": ("20 kg", "10 kg"), "inner": ("5 kg", "1.25 kg")},
+    ),
+}
+"""Plates before and after, by machine."""
 COMPARED = (("boathouse", "row", "boathouse", "press"), ("boathouse", "press", "twin-arms", "press"))
 
 
@@ -87,9 +99,29 @@ def comparisons() -> dict[str, str]:
     return found
 
 
+def changes(name: str) -> dict[str, str]:
+    """Plates before and after on one machine."""
+    known = gym(name)
+    before, after = map(known.loading, CHANGED[name])
+    hands = moves(before, after, known.machine.horns)
+    horns = [
+        horn_change(
+            f"{horn} horn",
+            known.machine.horns[horn].length_m,
+            known.machine.horns[horn].sides,
+            stack,
+            [move for move in hands if move.horn == horn],
+        )
+        for horn, stack in after.items()
+    ]
+    return {f"change-{name}": draw_change(horns, hands)}
+
+
 def pictures() -> dict[str, str]:
     """Every file's text by its name."""
     drawn = single() | comparisons()
+    for name in CHANGED:
+        drawn |= changes(name)
     for name in example_names():
         drawn |= side_views(name) | curves(name)
     return {f"{name}.svg": alone(svg) for name, svg in drawn.items()}

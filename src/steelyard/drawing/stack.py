@@ -36,6 +36,11 @@ class HornChange:
     off: Stack = ()
     on: Stack = ()
 
+    @property
+    def where(self) -> str:
+        """The horn, and that each of its sides is meant if there are two."""
+        return f"{self.label}, each side" if self.sides > 1 else self.label
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
@@ -55,6 +60,16 @@ class Sheet:
     def row(self) -> float:
         """Height of one horn with its labels."""
         return self.top + self.tall + self.foot
+
+    @property
+    def start(self) -> float:
+        """Where the post begins, outside its inner flange."""
+        return 15.0 if self.labelled else 8.0
+
+    @property
+    def middle(self) -> float:
+        """Height of the post."""
+        return self.top + self.tall / 2
 
 
 ONE = Sheet(360, 94, 20, 20, 16, True)
@@ -94,19 +109,19 @@ def draw_stack(
     many = len(horns) > 1
     sheet = (SMALL_OF_MANY if many else SMALL) if small else (ONE_OF_MANY if many else ONE)
     columns = 2 if many and not small else 1
-    parts = [
-        tag(
-            "g",
-            *_horn(horn, sheet, unit),
-            transform=_moved(place % columns * COLUMN, place // columns * sheet.row),
-        )
-        for place, horn in enumerate(horns)
-    ]
-    size = (150.0 if small else 360.0, max(-(-len(horns) // columns) * sheet.row, 1))
-    return picture("stack", size, title, told(horns), *parts)
+    drawn, height = in_columns([_horn(horn, sheet, unit) for horn in horns], columns, sheet.row)
+    return picture("stack", (150.0 if small else 360.0, max(height, 1)), title, told(horns), *drawn)
 
 
-def _moved(x: float, y: float) -> str:
+def in_columns(horns: Sequence[Sequence[str]], columns: int, row: float) -> tuple[list[str], float]:
+    """Horns beside and under one another, and how high they are together."""
+    placed = (moved(place % columns * COLUMN, place // columns * row) for place in range(len(horns)))
+    drawn = [tag("g", *shapes, transform=way) for shapes, way in zip(horns, placed, strict=True)]
+    return drawn, -(-len(horns) // columns) * row
+
+
+def moved(x: float, y: float) -> str:
+    """A shift, as the attribute of a group."""
     return f"translate({number(x)} {number(y)})"
 
 
@@ -120,36 +135,48 @@ def told(horns: Sequence[HornChange]) -> str:
 
 
 def _told_horn(horn: HornChange) -> str:
-    where = f"{horn.label}, each side" if horn.sides > 1 else horn.label
     said = [", ".join(plate.name for plate in horn.kept) or "empty"]
     if horn.off:
         said.append(f"take off {', '.join(plate.name for plate in horn.off)}")
     if horn.on:
         said.append(f"put on {', '.join(plate.name for plate in horn.on)}")
-    return f"{where}: {'; '.join(said)}."
+    return f"{horn.where}: {'; '.join(said)}."
 
 
 def _horn(horn: HornChange, sheet: Sheet, unit: Unit) -> list[str]:
-    """The post, its inner flange, and every plate on it."""
-    middle = sheet.top + sheet.tall / 2
-    start = 15.0 if sheet.labelled else 8.0
-    widths = _widths(horn, sheet.width - start - 10)
-    tip = start + 1 + widths.horn
+    """A horn with every plate on it, and those on their way off it."""
+    widths = widths_of(horn, sheet)
+    inner = sheet.start + 1 + sum(widths.kept)
+    ghosts = max(sheet.start + 1 + widths.horn - sum(widths.off), inner + sum(widths.on) + 4)
+    shapes = [
+        *bare_horn(widths, sheet),
+        *plates_on(horn.kept, widths.kept, sheet.start + 1, sheet, unit, "metal"),
+        *plates_on(horn.on, widths.on, inner, sheet, unit, "accent"),
+        *plates_on(horn.off[::-1], widths.off[::-1], ghosts, sheet, unit, "ghost"),
+    ]
+    if sheet.labelled:
+        shapes += _labels(horn, sheet, (inner, inner + sum(widths.on)), (ghosts, ghosts + sum(widths.off)))
+    return shapes
+
+
+def bare_horn(widths: Widths, sheet: Sheet) -> list[str]:
+    """The post and its inner flange."""
+    tip = sheet.start + 1 + widths.horn
     half = sheet.tall / 2 + (3 if sheet.labelled else 1)
     post = max(sheet.tall * 0.12, 5)
-    shapes = [
-        tag("rect", x=start, y=middle - post / 2, width=tip - start, height=post, rx=3, **fill("soft")),
-        *_break(tip, post, middle, beyond=widths.beyond),
-        tag("rect", x=start - 7, y=middle - half, width=7, height=2 * half, rx=2, **fill("ink")),
+    return [
+        tag(
+            "rect",
+            x=sheet.start,
+            y=sheet.middle - post / 2,
+            width=tip - sheet.start,
+            height=post,
+            rx=3,
+            **fill("soft"),
+        ),
+        *_break(tip, post, sheet.middle, beyond=widths.beyond),
+        tag("rect", x=sheet.start - 7, y=sheet.middle - half, width=7, height=2 * half, rx=2, **fill("ink")),
     ]
-    inner = start + 1 + sum(widths.kept)
-    shapes += _plates(horn.kept, widths.kept, start + 1, middle, sheet, unit, "metal")
-    shapes += _plates(horn.on, widths.on, inner, middle, sheet, unit, "accent")
-    ghosts = max(tip - sum(widths.off), inner + sum(widths.on) + 4)
-    shapes += _plates(horn.off[::-1], widths.off[::-1], ghosts, middle, sheet, unit, "ghost")
-    if sheet.labelled:
-        shapes += _labels(horn, sheet, middle, (inner, inner + sum(widths.on)), (ghosts, ghosts + sum(widths.off)))
-    return shapes
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +190,9 @@ class Widths:
     off: list[float]
 
 
-def _widths(horn: HornChange, room: float) -> Widths:
+def widths_of(horn: HornChange, sheet: Sheet) -> Widths:
     """All in one scale: as large as the plates allow, with the horn running out of the picture if it is long."""
+    room = sheet.width - sheet.start - 10
     whole = sum(plate.thickness_m for plate in (*horn.kept, *horn.on, *horn.off))
     scale = min(
         max(room / max(horn.length_m, 0.05), min(PER_METRE, PLATES_SHARE * room / max(whole, 0.001))), 3000
@@ -186,20 +214,14 @@ def _break(tip: float, post: float, middle: float, *, beyond: bool) -> list[str]
     return [tag("path", d=d, **line("paper", 3))]
 
 
-def _plates(
-    stack: Sequence[Plate],
-    widths: Sequence[float],
-    start: float,
-    middle: float,
-    sheet: Sheet,
-    unit: Unit,
-    look: str,
+def plates_on(
+    stack: Sequence[Plate], widths: Sequence[float], start: float, sheet: Sheet, unit: Unit, look: str
 ) -> list[str]:
     """A run of plates, then what is written on them or, clear of their neighbours, beside them."""
     heights = [plate_height(plate, sheet.tall) for plate in stack]
     boxes, masses = [], []
     for place, (plate, width, end) in enumerate(zip(stack, widths, accumulate(widths), strict=True)):
-        box = (start + end - width, middle - heights[place] / 2, width, heights[place])
+        box = (start + end - width, sheet.middle - heights[place] / 2, width, heights[place])
         clear = max(heights[max(place - 1, 0) : place + 2])
         boxes.append(draw_plate(box, look))
         masses.append(_mass(mass_written(plate, unit), box, sheet, look, clear if place % 2 else -clear))
@@ -241,7 +263,7 @@ def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look:
     size = min(size, width * 1.02, (height - 2) / text_width(text, 1))
     if size >= sheet.letters * 0.62:
         turned = write(text, 0, size * 0.36, size, colour, anchor="middle", bold=True)
-        return tag("g", turned, transform=f"{_moved(middle, centre)} rotate(-90)")
+        return tag("g", turned, transform=f"{moved(middle, centre)} rotate(-90)")
     if not sheet.labelled:
         return ""
     outside = centre + clear / 2 + (11 if clear > 0 else -3)
@@ -249,21 +271,23 @@ def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look:
     return write(text, left, outside, 12, "accent" if look == "accent" else "ink", bold=True)
 
 
-def _labels(
-    horn: HornChange, sheet: Sheet, middle: float, on: tuple[float, float], off: tuple[float, float]
-) -> list[str]:
+def _labels(horn: HornChange, sheet: Sheet, on: tuple[float, float], off: tuple[float, float]) -> list[str]:
     """Which horn and sides, what comes off first, what goes on then."""
-    top, foot = middle - sheet.tall / 2 - 7, middle + sheet.tall / 2 + 15
-    where = f"{horn.label}, each side" if horn.sides > 1 else horn.label
+    top, foot = sheet.middle - sheet.tall / 2 - 7, sheet.middle + sheet.tall / 2 + 15
     parts = []
     if horn.off:
         parts += _way_off(off[1], top, "first off" if horn.on else "off")
     if horn.on:
         parts += _way_on(on, foot, "then on" if horn.off else "on")
     if not (horn.kept or horn.on):
-        parts.append(write("empty", 34, middle - sheet.tall * 0.12, 15, "quiet"))
-    parts.append(_where(where, sheet, foot, beside=bool(horn.on), far=on[0] > 150))
+        parts.append(nothing_there(sheet))
+    parts.append(_where(horn.where, sheet, foot, beside=bool(horn.on), far=on[0] > 150))
     return parts
+
+
+def nothing_there(sheet: Sheet) -> str:
+    """What stands over a bare post."""
+    return write("empty", 34, sheet.middle - sheet.tall * 0.12, 15, "quiet")
 
 
 def _where(text: str, sheet: Sheet, foot: float, *, beside: bool, far: bool) -> str:

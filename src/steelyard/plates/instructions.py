@@ -23,11 +23,13 @@ def instructions(moves: Sequence[Move], unit: Unit, *, named: bool = False) -> s
     >>> instructions([Move(False, ten, "pin", 1), Move(True, ten, "tip", 2), Move(True, five, "tip", 2)], Unit.KG)
     'pin: outermost 10 off; tip: 10, then 5 on, both sides'
     """
-    named = named or len({move.horn for move in moves}) > 1
-    return "; ".join(
-        _at_horn(horn, tuple(group), unit, named=named)
+    several = len({move.horn for move in moves}) > 1
+    alike = several and all(move.sides > 1 for move in moves)
+    said = [
+        f"{f'{horn}: ' if named or several else ''}{_at_horn(tuple(group), unit, alike=alike)}"
         for horn, group in groupby(moves, key=lambda move: move.horn)
-    )
+    ]
+    return "; ".join([*said, "all on both sides"] if alike else said)
 
 
 def stack_words(loading: Loading, horns: Mapping[str, Horn]) -> str:
@@ -45,14 +47,14 @@ def stack_words(loading: Loading, horns: Mapping[str, Horn]) -> str:
     return "; ".join(parts) or "no plates"
 
 
-def _at_horn(horn: str, moves: Sequence[Move], unit: Unit, *, named: bool) -> str:
-    """What is done at one horn before hands go on to another."""
+def _at_horn(moves: Sequence[Move], unit: Unit, *, alike: bool) -> str:
+    """What is done at one horn before hands go on to another; alike: its sides are told for all horns at once."""
     said = []
     for on, group in groupby(moves, key=lambda move: move.on):
         plates = ", then ".join(_counted([move.plate for move in group], unit))
         said.append(f"{plates} on" if on else f"outermost {plates} off")
-    where = f"{horn}: " if named else ""
-    return f"{where}{', '.join(said)}{', both sides' if moves[0].sides > 1 else ''}"
+    pause = "; " if len(said) > 1 and any(", then " in words for words in said) else ", "
+    return pause.join([*said, "both sides"] if moves[0].sides > 1 and not alike else said)
 
 
 def _counted(plates: Sequence[Plate], unit: Unit) -> Iterator[str]:
