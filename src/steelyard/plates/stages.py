@@ -9,6 +9,7 @@ from itertools import chain, groupby
 from operator import add, le, mul
 from typing import NamedTuple
 
+from steelyard.errors import UnknownName
 from steelyard.machine.model import FeltLaw, Machine
 from steelyard.plates.fillings import Code, Post, Rack, carried_of, fillings
 from steelyard.plates.grain import EMPTY, FELT_PER_GRAM, whole_grams
@@ -216,7 +217,10 @@ class Stage:
 
 
 def rigs_of(machine: Machine, wishes: Sequence[Wish], loaded: Sequence[str]) -> dict[tuple[str, ...], Rig]:
-    """The rigs that the wishes use, by the names of their horns, and one for every other horn that is loaded."""
+    """The rigs that the wishes use, by the names of their horns, and one for every other horn that is loaded.
+
+    Raises: UnknownName for a horn that the machine lacks.
+    """
     found: dict[tuple[str, ...], Rig] = {}
     for law in {id(wish.law): wish.law for wish in wishes}.values():
         rig = rig_of(machine, law)
@@ -225,6 +229,8 @@ def rigs_of(machine: Machine, wishes: Sequence[Wish], loaded: Sequence[str]) -> 
         found[names] = replace(rig, along=tuple(sorted(along)))
     known = set(chain.from_iterable(found))
     for name in loaded:
+        if name not in machine.horns:
+            raise UnknownName("horn", name, machine.horns)
         if name not in known:
             horn = machine.horns[name]
             found[(name,)] = Rig(None, (horn,), (UNLIMITED,), (UNLIMITED,), (1,), UNLIMITED, ())
