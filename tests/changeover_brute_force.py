@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
+from math import prod
 
 from steelyard.errors import SteelyardError
-from steelyard.machine.model import Horn, Machine
+from steelyard.machine.model import FeltLaw, Horn, Machine
 from steelyard.plates.handling import Handling
 from steelyard.plates.loading import check_loading, felt_kg
 from steelyard.plates.model import Inventory, Loading, Plate, Stack
@@ -37,6 +38,7 @@ class BruteForce:
         }
         self.horns: dict[str, Horn] = {}
         self.along: set[str] = set()
+        self.known: dict[int, list[tuple[Mapping[str, Stack], int]]] = {}
 
     def least_ms(self, wishes: Sequence[Wish], on_horns: Loading) -> int | None:
         """The least cost of a session; None if it can't be done. Raises: TooMany."""
@@ -64,18 +66,27 @@ class BruteForce:
 
     def _loadings(self, wish: Wish) -> list[tuple[Mapping[str, Stack], int]]:
         """Every loading the set may be given, and what it costs for missing the wanted load. [ms]"""
-        names = [share.horn.name for share in wish.law.shares]
-        found = []
-        for stacks in product(*(list(self._stacks(name)) for name in names)):
-            loading = dict(zip(names, stacks, strict=True))
-            try:
-                check_loading(self.machine, wish.law, loading, self.inventory)
-            except SteelyardError:
-                continue
-            grams = round(1000 * felt_kg(wish.law, loading))
-            found.append((loading, missed_ms(wish, grams), beyond(wish, grams)))
+        if id(wish.law) not in self.known:
+            self.known[id(wish.law)] = list(self._allowed(wish.law))
+        found = [
+            (loading, missed_ms(wish, grams), beyond(wish, grams)) for loading, grams in self.known[id(wish.law)]
+        ]
         nearest = min((each[2] for each in found), default=0)
         return [(loading, price + BEYOND_MS_PER_G * far) for loading, price, far in found if far == nearest]
+
+    def _allowed(self, law: FeltLaw) -> Iterator[tuple[Mapping[str, Stack], int]]:
+        """Every loading that a station may be given, and its felt load. [g] Raises: TooMany."""
+        names = [share.horn.name for share in law.shares]
+        stacks = [list(self._stacks(name)) for name in names]
+        if prod(map(len, stacks)) > self.most:
+            raise TooMany
+        for each in product(*stacks):
+            loading = dict(zip(names, each, strict=True))
+            try:
+                check_loading(self.machine, law, loading, self.inventory)
+            except SteelyardError:
+                continue
+            yield loading, round(1000 * felt_kg(law, loading))
 
     def _stacks(self, name: str) -> Iterator[Stack]:
         """Every ordered stack of one horn; where place counts only those with the heaviest innermost."""
