@@ -20,12 +20,14 @@ KILLS = 100
 BATCH = 2
 
 
-def written_until_killed(program: Path, path: Path, seed: int, moment: Random) -> list[str]:
+def written_until_killed(
+    program: Path, path: Path, seed: int, moment: Random, *, within_s: float = 0.05
+) -> list[str]:
     """The ids a writer acknowledged before it was killed: most while it writes, some while it opens the file."""
     writer = subprocess.Popen([sys.executable, program, path, str(seed)], stdout=subprocess.PIPE)
     assert writer.stdout is not None
     first = writer.stdout.readline() if seed % 4 else b""
-    time.sleep(moment.uniform(0, 0.05 if first else 0.1))
+    time.sleep(moment.uniform(0, within_s if first else 2 * within_s))
     writer.kill()  # SIGKILL on POSIX: no handler runs, no buffer is flushed
     rest, _ = writer.communicate()
     return [line.decode() for line in (first + rest).split(b"\n")[:-1]]

@@ -16,7 +16,8 @@ def left_hanging(gym: Gym, sets: Sequence[LoggedSet]) -> Loading:
     Horns of other stations keep their plates until these are used elsewhere.
     """
     found: Loading = {}
-    for logged in sets:
+    latest = {_place(gym, logged): number for number, logged in enumerate(sets)}
+    for logged in sets[min(latest.values(), default=0) :]:  # before it every horn was loaded anew since
         station = gym.machine.stations.get(logged.done.station)
         loading = gym.known_loading(logged.done.loading)
         if logged.done.machine not in ("", gym.machine.name) or station is None or loading is None:
@@ -25,3 +26,9 @@ def left_hanging(gym: Gym, sets: Sequence[LoggedSet]) -> Loading:
         own = [horn.name for horn in gym.machine.horns_of(station)]
         found = after_set(found, loading, own, gym.machine.horns, gym.inventory)
     return found
+
+
+def _place(gym: Gym, logged: LoggedSet) -> str | None:
+    """What stations with the same horns share: their arm, or their own horn."""
+    station = gym.machine.stations.get(logged.done.station)
+    return None if station is None else station.arm or station.horn

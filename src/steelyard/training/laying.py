@@ -78,6 +78,7 @@ class Laying:
     past:     all the lifter's sets, today's included, in order of time.
     done:     today's sets by slot; skipped are the slots left out.
     changes:  the plates chosen, by slot; None while the wishes are gathered in `asked`.
+    known:    what sets have told, by exercise and station; the second laying finds it here.
     """
 
     gym: Gym
@@ -88,6 +89,7 @@ class Laying:
     skipped: frozenset[str]
     at_station: str | None
     changes: Mapping[str, Change] | None
+    known: dict[tuple[str, str], Evidence]
     asked: list[Asked] = field(default_factory=list)
     clock_s: float = 0.0
     sets: list[PreparedSet] = field(default_factory=list)
@@ -147,6 +149,7 @@ def begin(
     now: datetime,
     today: SessionState | None,
     changes: Mapping[str, Change] | None,
+    known: dict[tuple[str, str], Evidence],
 ) -> Laying:
     """A session with nothing laid yet, where today's sets have left the lifter."""
     return Laying(
@@ -155,6 +158,7 @@ def begin(
         past=past,
         now=now,
         changes=changes,
+        known=known,
         done={logged.done.slot: logged for logged in today.sets} if today else {},
         skipped=today.skipped if today else frozenset(),
         at_station=today.sets[-1].done.station if today and today.sets else None,

@@ -7,7 +7,7 @@ skipped drop out, and the rest is decided from all that is now known.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from steelyard.errors import SteelyardError
@@ -21,7 +21,7 @@ from steelyard.strength.model import Estimate
 from steelyard.training.allowance import Allowance, allowance, is_first_day
 from steelyard.training.asking import drop_wish, ramp_steps, same_wish, work_wish
 from steelyard.training.choosing import Chosen, choose_plates
-from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, decide
+from steelyard.training.decide import TELLABLE, Decision, Evidence, Situation, Wanted, decide
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.hanging import left_hanging
 from steelyard.training.history import evidence, sets_at
@@ -80,7 +80,10 @@ def prepare_task(task: Task, on_horns: Loading) -> PreparedSession:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """Who is to be prepared for what; fields as the arguments of `prepare`."""
+    """Who is to be prepared for what; fields as the arguments of `prepare`.
+
+    known: what sets have told, by exercise and station, once it was worked out.
+    """
 
     gym: Gym
     outline: Outline
@@ -89,6 +92,7 @@ class Task:
     now: datetime
     today: SessionState | None = None
     order: tuple[int, ...] = ()
+    known: dict[tuple[str, str], Evidence] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def places(self) -> tuple[int, ...]:
@@ -121,7 +125,9 @@ def prepared_with(task: Task, chosen: Chosen) -> PreparedSession:
 
 def _laid(task: Task, changes: Mapping[str, Change] | None) -> Laying:
     """The session laid out, with these plates or, while none are chosen, with what is wanted."""
-    laying = begin(task.gym, task.lifter, task.past, now=task.now, today=task.today, changes=changes)
+    laying = begin(
+        task.gym, task.lifter, task.past, now=task.now, today=task.today, changes=changes, known=task.known
+    )
     allowed = allowance(task.lifter, task.past, task.now)
     laying.notes.extend(allowed.notes)
     if is_first_day(task.past, task.now):
@@ -139,7 +145,10 @@ def _lay_item(laying: Laying, place: int, item: OutlineItem, allowed: Allowance,
     if loads is None:
         return
     here = sets_at(laying.past, exercise.id, loads.station.name, laying.gym.machine.name)
-    known = evidence(here, now=laying.now)
+    where = (exercise.id, loads.station.name)
+    if where not in laying.known:
+        laying.known[where] = evidence(here, now=laying.now)
+    known = laying.known[where]
     sides = (Side.LEFT, Side.RIGHT) if exercise.one_arm else (Side.BOTH,)
     of = Item(place, item, exercise, loads, known, allowed, sides)
     if exercise.needs_stops and 0 in item.rir:
