@@ -82,6 +82,13 @@ class JournalUnavailable(SteelyardError):
     """A journal can't be opened, read or written just now; what was being stored is not stored."""
 
 
+class BrokenProtocol(SteelyardError, ValueError):
+    """A simulated lifter, its factory or the advice on trial does not keep to the protocol of `proving`.
+
+    Made of its message alone, so that it comes back whole from another process.
+    """
+
+
 def offer(name: str, known: Sequence[str]) -> str:
     """The known names, nearest first where one is near: ``did you mean row? known: curl, row``."""
     near = get_close_matches(name, known, n=1)

@@ -16,7 +16,7 @@ from steelyard.training.outline import read_outline
 
 ROOT = Path(__file__).parents[2]
 PAGES = [ROOT / "README.md", ROOT / "ARCHITECTURE.md", *sorted((ROOT / "docs").glob("*.md"))]
-ROOMS = ("machine", "plates", "strength", "training", "journal", "review", ".")
+ROOMS = ("machine", "plates", "strength", "training", "journal", "review", "proving", ".")
 MODULES = [module for room in ROOMS for module in sorted((ROOT / "src" / "steelyard" / room).glob("*.py"))]
 UNIT = re.compile(r"_(kg|m|mm|s|n|mn|rad|n_m|kg_m|kg_m2)$")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)

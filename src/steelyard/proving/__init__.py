@@ -1,0 +1,1 @@
+"""Simulated lifters with a hidden truth, to try advice on before a person does."""
