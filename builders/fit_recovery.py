@@ -130,6 +130,29 @@ def boys_offset(rows: Sequence[Row], at: np.ndarray) -> float:
     return float(least_squares(off, [at[4] - 0.5], diff_step=1e-3).x[0])
 
 
+def study_shift(rows: Sequence[Row], at: np.ndarray) -> tuple[float, float]:
+    """What a study alone adds to ln slow_s of men, with its standard error, everything else held."""
+
+    def off(shift: np.ndarray) -> np.ndarray:
+        moved = at.copy()
+        moved[2] += shift[0]
+        return np.array([(predicted(row, moved) - float(row["mean"])) / ERROR[kind_of(row)] for row in rows])
+
+    best = least_squares(off, [0.1], diff_step=1e-3)
+    return float(best.x[0]), 1.0 / float(np.linalg.norm(best.jac))
+
+
+def print_shifts(rows: Sequence[Row], at: np.ndarray) -> None:
+    """A line a study that tells of ln slow_s of men, and their standard deviation."""
+    men = [row for row in rows if row["group"] in ("men", "mixed")]
+    found = {
+        study: study_shift([row for row in men if row["study"] == study], at)
+        for study in dict.fromkeys(row["study"] for row in men)
+    }
+    told = {study: shift for study, (shift, error) in found.items() if error < 0.5}
+    print(f"ln slow_s of a study: {told}; sd {np.std(list(told.values()), ddof=1):.2f}")
+
+
 def print_withheld() -> None:
     """What the constants in the package say of the rows that were not fitted."""
     for score in score_rests(TABLE.read_text(encoding="utf-8"), TABLE.name).scores:
@@ -153,6 +176,7 @@ def main() -> None:
     print("fitted:  ", errors_line(used, at))
     print("boys", round(boys_offset(rows, at), 2))
     print_withheld()
+    print_shifts(rows, at)
     for study in dict.fromkeys(row["study"] for row in used):
         without, _ = fit([row for row in used if row["study"] != study], at)
         print(f"without {study}: {np.array2string(without, precision=2, suppress_small=True)}")
