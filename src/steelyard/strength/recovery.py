@@ -94,8 +94,8 @@ SD_LOGIT_FAST_SHARE = 0.82
 SD_LN_SLOW_S = 0.46
 """Standard deviation between people of ln slow_s (standard error of its logarithm 0.36)."""
 SD_LN_SLOW_S_STUDIES = 0.40
-"""Standard deviation between studies of men of ln slow_s, from six, one of them withheld. The squares of both add up
-for someone new."""
+"""Standard deviation between studies of men of ln slow_s, from six, one of them withheld. The squares of both
+add up for someone new."""
 PEOPLE = Spread(SD_LOGIT_FAST_SHARE, SD_LN_SLOW_S, form_reps=0.8, set_reps=0.6)
 """People at large. Form and set make 1 rep together: retests scatter by 0.7 reps at 90 % and 1.1 at 70 % of the
 maximum (Mitter and others 2022, doi 10.1371/journal.pone.0268074); how it divides is a judgement."""
