@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
+from steelyard.cli.commands import run
 from steelyard.errors import DamagedFile
 from steelyard.proving.rests import Kind, people_of, score_rests
 from steelyard.strength.recovery import ADOLESCENTS, BOYS, MEN, WOMEN, StraightSets, mean_reps
@@ -50,6 +54,17 @@ def test_the_order_of_columns_is_free() -> None:
     assert turned == scored(GOOD)
 
 
+@pytest.mark.parametrize(("load", "reps"), [("12RM", 12.0), ("75%1RM", 10.83), ("80 %", 8.25), ("50%1RM", 31.5)])
+def test_without_its_reps_a_load_stands_for_them(load: str, reps: float) -> None:
+    assert scored(f"Doe,men,row,{load},,,3,120,set_1,10") == pytest.approx([reps], abs=0.01)
+
+
+@pytest.mark.parametrize("load", ["", "heavy", "0RM", "100%1RM or so", "20%1RM"])
+def test_without_its_reps_another_load_is_refused(load: str) -> None:
+    with pytest.raises(DamagedFile, match="or blank beside a load such as 10RM or 75%1RM"):
+        scored(f"Doe,men,row,{load},,,3,120,set_1,10")
+
+
 def test_a_cap_holds_every_set_down() -> None:
     assert scored("Doe,men,row,15RM,15,10,3,120,set_1,10") == pytest.approx([10.0], abs=0.01)
 
@@ -93,7 +108,6 @@ def test_near_the_maximum_a_note_warns() -> None:
     ("place", "value", "shown"),
     [
         (4, "ten", "line 2, nrm is 'ten'; it must be a number from 1 to 100"),
-        (4, "", "line 2, nrm is ''; it must be a number from 1 to 100"),
         (4, "nan", "line 2, nrm is 'nan'"),
         (5, "2.5", "line 2, cap is '2.5'; it must be a whole number from 1 to 100"),
         (5, "0", "line 2, cap is '0'"),
@@ -138,3 +152,34 @@ def test_a_broken_file_is_named_by_its_line(text: str, shown: str) -> None:
         score_rests(text, "rests.csv")
     assert str(refused.value).startswith(f"rests.csv: {shown}")
     assert "\n" not in str(refused.value)
+
+
+def printed(capsys: pytest.CaptureFixture[str], file: Path) -> list[str]:
+    assert run(["proving", "rests", str(file)], serve_page=nobody_serves) == 0
+    return capsys.readouterr().out.splitlines()
+
+
+def nobody_serves(*_: object) -> None:
+    raise AssertionError("no page was asked for")
+
+
+def test_the_command_prints_a_line_a_figure_and_the_errors(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "rests.csv"
+    file.write_text(f"{HEAD}\n{GOOD}\n{GOOD.replace('total,21.0', 'frac_2,0.6')}\n", encoding="utf-8")
+    head, first, second, empty, errors = printed(capsys, file)
+    assert head.split() == ["study", "group", "rest", "figure", "observed", "predicted", "off", "by"]
+    assert [line.split()[5] for line in (first, second)] == ["total", "frac_2"]
+    assert empty == ""
+    assert re.fullmatch(r"root mean square error, 2 rows: totals \d\.\d{3} reps, fractions 0\.\d{3}", errors)
+
+
+def test_the_command_says_the_errors_of_each_role(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "rests.csv"
+    file.write_text(f"{HEAD},role\n{GOOD},fit\n{GOOD.replace('men', 'lifters')},\n", encoding="utf-8")
+    *_, fit, unsaid, everything, note = printed(capsys, file)
+    assert fit.startswith("root mean square error, role fit: totals ")
+    assert unsaid.startswith("root mean square error, role not said: totals ")
+    assert everything.startswith("root mean square error, all rows: totals ")
+    assert note.startswith("note: group 'lifters' is not known")

@@ -17,6 +17,7 @@ from steelyard.errors import DamagedFile
 from steelyard.strength.recovery import (
     ADOLESCENTS,
     BOYS,
+    CURVE_REPS,
     MEN,
     WOMEN,
     Recovery,
@@ -49,6 +50,7 @@ WORDS: tuple[tuple[str, Recovery], ...] = (
 )
 """Words by which another name is understood, looked for in this order."""
 QUANTITY = re.compile(r"(total)|(set|frac|ratio)_(\d{1,4})")
+LOAD = re.compile(r"(\d{1,2})\s*RM|([1-9]\d{1,2}(?:\.\d+)?)\s*%\s*(?:1\s*RM)?", re.IGNORECASE)
 LONGEST_S, MOST_REPS, MOST_SETS = 3600.0, 100.0, 20
 """Accepted at most. [s], reps, sets"""
 NEAR_MAXIMUM_REPS = 3.0
@@ -168,6 +170,22 @@ def people_of(group: str) -> Recovery | None:
     return None
 
 
+def reps_of_load(load: str) -> float:
+    """Counted reps of a fresh set at a load, on average; 0 if it says none. [reps]
+
+    Of ``10RM`` its ten; of ``75%1RM`` what the curve gives, half a rep off for counting.
+
+    >>> reps_of_load("10RM"), round(reps_of_load("75%1RM"), 1)
+    (10.0, 10.8)
+    """
+    match = LOAD.fullmatch(load)
+    if match is None:
+        return 0.0
+    if match[1]:
+        return float(match[1])
+    return max(0.0, (CURVE_REPS + 1.0) / (float(match[2]) / 100.0) - CURVE_REPS - 0.5)
+
+
 def _group_notes(rows: tuple[RestRow, ...]) -> Iterator[str]:
     for group in dict.fromkeys(row.group for row in rows):
         if people_of(group) is None:
@@ -214,12 +232,20 @@ class _Cells:
     def row(self) -> RestRow:
         cap = int(self._number("cap", 1, MOST_REPS, whole=True)) if self._text("cap") else None
         count = int(self._number("n_sets", 1, MOST_SETS, whole=True))
-        reps = self._number("nrm", 1, MOST_REPS)
-        sets = StraightSets(reps, count, self._number("rest_s", 0, LONGEST_S), cap)
+        sets = StraightSets(self._reps(), count, self._number("rest_s", 0, LONGEST_S), cap)
         kind, of = self._quantity(count)
         observed = self._number("mean", 0, MOST_REPS * MOST_SETS)
         study, group = self._text("study"), self._text("group")
         return RestRow(self._line, study, group, sets, kind, of, observed, self._text("role"))
+
+    def _reps(self) -> float:
+        if self._text("nrm"):
+            return self._number("nrm", 1, MOST_REPS)
+        reps = reps_of_load(self._text("load"))
+        if not 0.0 < reps <= MOST_REPS:
+            accepted = f"a number from 1 to {MOST_REPS:g}, or blank beside a load such as 10RM or 75%1RM"
+            raise self._wrong("nrm", accepted)
+        return reps
 
     def _text(self, column: str) -> str:
         return self._cells.get(column, "").strip()
