@@ -15,6 +15,7 @@ from steelyard.cli.machine import run_machine
 from steelyard.cli.opening import home_folder, loading_of, open_steelyard
 from steelyard.cli.parser import make_parser
 from steelyard.cli.plates import run_plates
+from steelyard.cli.proving import run_proving
 from steelyard.errors import OutOfRange, SteelyardError
 
 if TYPE_CHECKING:
@@ -215,4 +216,5 @@ COMMANDS: dict[str, Callable[[argparse.Namespace, Serve], None]] = {
     "log": _log,
     "review": _review,
     "journal": _journal,
+    "proving": run_proving,
 }

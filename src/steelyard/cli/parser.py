@@ -8,6 +8,7 @@ from pathlib import Path
 from steelyard.cli.buying import add_buying
 from steelyard.cli.machine_parser import add_machine
 from steelyard.cli.plates import add_plates
+from steelyard.cli.proving import add_proving
 from steelyard.cli.refusing import Parser, whole
 
 DESCRIPTION = """\
@@ -36,6 +37,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_looking(commands)
     _add_training(commands)
     _add_journal(commands)
+    add_proving(commands)
     return parser
 
 

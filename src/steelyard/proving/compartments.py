@@ -12,6 +12,7 @@ Ours: a share of what tires goes to a slow pool that recovers in minutes. Withou
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 NEWTON_STEPS = 4
@@ -39,8 +40,8 @@ CONTROLLERS = {
     "grip": Controller(0.00980, 0.00064, 30),
     "general": Controller(0.00970, 0.00091, 15),
 }
-"""f and R: Frey-Law and others 2012, table 1, as two public repositures transcribe it alike; r: Looft and others 2018,
-and Looft and Frey-Law 2020."""
+"""f and R: Frey-Law and others 2012, table 1, read in two public repositories that agree; r: Looft and others
+2018, and Looft and Frey-Law 2020."""
 
 GROUP_OF = {
     "lats": "shoulder",
@@ -71,7 +72,7 @@ class Kinetics:
 
     controller: its rates.
     fast_share: share of fatigue that the controller recovers; the rest is slow.
-    slow_s:     time constant of the slow pool, at rest and at work alike. [s]
+    slow_s:     time constant of the slow pool at rest. [s]
     """
 
     controller: Controller
@@ -97,15 +98,76 @@ class Pool:
             self.fast *= math.exp(-rates.rest_factor * rates.recovery * passed_s)
             self.slow *= math.exp(-passed_s / self.kinetics.slow_s)
 
-    def work(self, share: float, working_s: float) -> None:
-        """Hold a share of the fresh maximum for some time, which may be a rep's. [s]"""
-        keep, fast, slow = worked(self.kinetics, share, working_s)
-        self.fast = keep * self.fast + fast
-        self.slow += slow
+    def tire(self, step: Step, reps: float, now_s: float) -> None:
+        """Take so many reps, of which `step` is one, that end now. [s]"""
+        kept = step.keep**reps
+        self.fast = kept * self.fast + step.fast * (1 - kept) / (1 - step.keep)
+        self.slow += step.slow * reps
+        self.at_s = now_s
 
 
-def worked(kinetics: Kinetics, share: float, working_s: float) -> tuple[float, float, float]:
-    """What working does to a pool: the share of its fast part that stays, and what comes to its fast and slow part.
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What a stretch of work does to a pool.
+
+    keep: share of its fast part that stays.  fast, slow: what comes to its parts.
+    """
+
+    keep: float
+    fast: float
+    slow: float
+
+
+@dataclass(frozen=True, slots=True)
+class Drive:
+    """What an exercise asks of a pool.
+
+    weight: what the pool is worth to the exercise; in all they may come to less than 1.
+    share:  of a rep's time for which it is driven.
+    """
+
+    pool: Pool
+    weight: float
+    share: float
+
+
+def steps_of(drives: Sequence[Drive], share: float, fresh_reps: float) -> list[Step]:
+    """One rep for each pool driven, such that a fresh pool would last for `fresh_reps`, if driven all the time.
+
+    share: load over the fresh maximum, between 0 and 1.
+    """
+    found: dict[tuple[int, float], Step] = {}
+    steps = []
+    for drive in drives:
+        key = (id(drive.pool.kinetics), drive.share)
+        if key not in found:
+            kinetics = drive.pool.kinetics
+            found[key] = worked(kinetics, share, drive.share * endurance_s(kinetics, share) / fresh_reps)
+        steps.append(found[key])
+    return steps
+
+
+def reps_until_failure(drives: Sequence[Drive], steps: Sequence[Step], share: float, most: int) -> int:
+    """Whole reps until what is left of the pools no longer carries the load.
+
+    share: load over the fresh maximum.  most: where to stop counting.
+    """
+    weights = [drive.weight for drive in drives]
+    fasts = [drive.pool.fast for drive in drives]
+    slows = [drive.pool.slow for drive in drives]
+    for reps in range(most):
+        lost = 0.0
+        for place, step in enumerate(steps):
+            fasts[place] = fast = step.keep * fasts[place] + step.fast
+            slows[place] = slow = slows[place] + step.slow
+            lost += weights[place] * (fast + slow)
+        if 1 - lost < share:
+            return reps
+    return most
+
+
+def worked(kinetics: Kinetics, share: float, working_s: float) -> Step:
+    """What holding a load for some time does to a pool; the slow part does not recover meanwhile.
 
     share: of the fresh maximum.  working_s: how long. [s]
     """
@@ -113,7 +175,7 @@ def worked(kinetics: Kinetics, share: float, working_s: float) -> tuple[float, f
     keep = math.exp(-rates.recovery * working_s)
     flow = rates.fatigue * share
     fast = kinetics.fast_share * flow * (1 - keep) / rates.recovery
-    return keep, fast, (1 - kinetics.fast_share) * flow * working_s
+    return Step(keep, fast, (1 - kinetics.fast_share) * flow * working_s)
 
 
 def endurance_s(kinetics: Kinetics, share: float) -> float:
@@ -131,7 +193,7 @@ def endurance_s(kinetics: Kinetics, share: float) -> float:
         return -math.log1p(-lost) / rates.recovery if lost < 1 else math.inf
     time_s = (1 - share) / (rates.fatigue * share)
     for _ in range(NEWTON_STEPS):  # concave and started from the left: every step stays left of the root
-        keep, fast, slow = worked(kinetics, share, time_s)
-        slope = rates.fatigue * share * (kinetics.fast_share * keep + 1 - kinetics.fast_share)
-        time_s += (1 - share - fast - slow) / slope
+        step = worked(kinetics, share, time_s)
+        slope = rates.fatigue * share * (kinetics.fast_share * step.keep + 1 - kinetics.fast_share)
+        time_s += (1 - share - step.fast - step.slow) / slope
     return time_s

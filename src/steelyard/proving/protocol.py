@@ -17,6 +17,8 @@ from steelyard.strength.model import Ended
 TECHNIQUES = ("straight", "test", "drop", "rest-pause")
 ENDINGS = tuple(str(ended) for ended in Ended)
 MOST_REPS = 999
+TEST_DAY = -3.0
+"""When the test sets are done, in days from the first session. [days]"""
 FIVE_OR_MORE = 5
 """The largest count of reps left that advice is told; it means five or more."""
 
