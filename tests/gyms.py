@@ -22,8 +22,9 @@ from steelyard.plates.file import read_inventory
 from steelyard.plates.model import Inventory, Loading
 from steelyard.plates.moves import replay
 from steelyard.service import Steelyard
-from steelyard.strength.curve import reps_to_failure
-from steelyard.strength.fatigue import Fatigue
+from steelyard.strength.curve import REPS_SCALE, reps_to_failure
+from steelyard.strength.fatigue import Pools
+from steelyard.strength.recovery import MEN
 from steelyard.training.exercises import exercises
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import Outline, PreparedSession, PreparedSet, Role
@@ -200,14 +201,15 @@ class Body:
     def __init__(self, maxima_kg: dict[str, float], seed: int = 1) -> None:
         self.maxima_kg = maxima_kg
         self._random = Random(seed)
-        self._tired: dict[str, Fatigue] = {}
+        self._tired: dict[str, Pools] = {}
 
     def does(self, planned: PreparedSet) -> tuple[int, int]:
         """Reps completed and reps left."""
         share = planned.felt_kg / self.maxima_kg[planned.exercise]
         key = f"{planned.exercise} {planned.side}"
-        fatigue = self._tired.get(key, Fatigue()).after_rest(max(planned.rest_s, 10.0))
-        able = max(0, floor(reps_to_failure(share, capacity=fatigue.capacity) + self._random.gauss(0.0, 0.5)))
+        pools = self._tired.get(key, Pools()).after_rest(max(planned.rest_s, 10.0), MEN.fast_s, MEN.slow_s)
+        capacity = max(0.05, 1.0 - pools.missing(MEN.fast_share))
+        able = max(0, floor(reps_to_failure(share, capacity=capacity) + self._random.gauss(0.0, 0.5)))
         reps = max(min(able, 1), min(planned.reps_high, able - planned.rir))
-        self._tired[key] = fatigue.after_set(share, reps)
+        self._tired[key] = pools.after_set(share * reps / REPS_SCALE)
         return reps, able - reps

@@ -40,8 +40,9 @@ from steelyard.machine.reading import Reading
 from steelyard.machine.statics import mechanism_of
 from steelyard.plates.discs import post_loads
 from steelyard.plates.model import plate_names
-from steelyard.strength.curve import reps_to_failure
-from steelyard.strength.fatigue import Fatigue
+from steelyard.strength.curve import REPS_SCALE, reps_to_failure
+from steelyard.strength.fatigue import Pools
+from steelyard.strength.recovery import MEN
 from steelyard.training.believed import believed
 from steelyard.training.gym import Gym
 from steelyard.training.model import PreparedSet, Role
@@ -236,7 +237,7 @@ class _Teller:
         session = new_id(self._random)
         yield self._event(SessionStarted(session, who.id, outline, self._home.gym.machine.name), begins)
         done: list[LoggedSet] = []
-        tired: dict[str, Fatigue] = {}
+        tired: dict[str, Pools] = {}
         at, remaining = begins, self._remaining(outline, session, begins, done)
         while remaining:
             planned = remaining.pop(0)
@@ -265,17 +266,18 @@ class _Teller:
         return list(prepared.sets)
 
     def _perform(
-        self, session: str, planned: PreparedSet, form: float, tired: dict[str, Fatigue], rest_s: float | None
+        self, session: str, planned: PreparedSet, form: float, tired: dict[str, Pools], rest_s: float | None
     ) -> SetDone:
         """What the invented body makes of a planned set, and what the invented mind says of it."""
         maximum_kg = self._lifter.maxima_kg[planned.exercise] * form
         share = planned.felt_kg / maximum_kg
         key = f"{planned.exercise} {planned.side}"
-        fatigue = tired.get(key, Fatigue()).after_rest(max(planned.rest_s, 10.0))
-        able = max(0, floor(reps_to_failure(share, capacity=fatigue.capacity) + self._random.gauss(0.0, 0.6)))
+        pools = tired.get(key, Pools()).after_rest(max(planned.rest_s, 10.0), MEN.fast_s, MEN.slow_s)
+        capacity = max(0.05, 1.0 - pools.missing(MEN.fast_share))
+        able = max(0, floor(reps_to_failure(share, capacity=capacity) + self._random.gauss(0.0, 0.6)))
         wanted = able - planned.rir if planned.role is not Role.WARM_UP else planned.reps_high
         reps = max(min(able, 1), min(planned.reps_high, wanted))
-        tired[key] = fatigue.after_set(share, reps)
+        tired[key] = pools.after_set(share * reps / REPS_SCALE)
         failed = reps >= able and planned.rir == 0
         left = 0 if failed else max(0, min(5, round(able - reps + self._random.gauss(0.0, 0.7))))
         says = planned.role in (Role.WORK, Role.TEST)

@@ -28,6 +28,9 @@ EPLEY_REPS = 30
 DAYS_BETWEEN_TESTS = 28.0
 SMALL_STEP, LARGE_STEP = 0.025, 0.05
 """What is added at a time, single-joint upper body and all else; common practice."""
+REPS_A_STEP = 3
+MOST_STEPS = 4
+"""One more step for so many reps further from the range, and at most so many steps at once; tuned."""
 UNKNOWN_KG = 1.0
 """The maximum taken where not even a test set could be read: it leads to the lightest load. [kg]"""
 MORE_SETS = 0.91
@@ -74,6 +77,8 @@ def to_failure(ask: Ask, answer: Answer) -> float | None:
 
     Unsaid reps left are taken as those wanted.
     """
+    if answer.ended == Ended.FAILURE and answer.reps == 0:
+        return 0.0
     if answer.reps > ABSURD * ask.reps_high or answer.reps == 0:
         return None
     if answer.ended == Ended.FAILURE:
@@ -214,7 +219,8 @@ class RunningAverage(Baseline):
 class AddWhenOver(Baseline):
     """The same load, for each set by its number, until the top of the range is reached; then a step more.
 
-    Reps said to be left beyond those wanted count as done. Below the range it is a step less.
+    Reps said to be left beyond those wanted count as done. Below the range it is a step less, and far from the range
+    several steps at once.
     """
 
     def __init__(self) -> None:
@@ -227,13 +233,13 @@ class AddWhenOver(Baseline):
         number = self._number(ask)
         if (ask.exercise, number) not in self._held:
             return nearest(self._first_kg(ask, number), loads_kg)
-        held_kg, way = self._held[ask.exercise, number]
+        held_kg, steps = self._held[ask.exercise, number]
         step = SMALL_STEP if is_small(ask.exercise) else LARGE_STEP
-        if way > 0:
+        if steps > 0:
             further = [load_kg for load_kg in loads_kg if load_kg > held_kg]
         else:
             further = [load_kg for load_kg in loads_kg if load_kg < held_kg]
-        return nearest(held_kg * (1 + way * step), further if way and further else loads_kg)
+        return nearest(held_kg * (1 + steps * step), further if steps and further else loads_kg)
 
     def expected(self, ask: Ask) -> float | None:
         """The middle of the range."""
@@ -248,9 +254,13 @@ class AddWhenOver(Baseline):
         if ask.technique == "test":
             self._tested[ask.exercise] = epley(ask.felt_kg, reps)
             return
-        spared = reps - ask.rir
-        way = 1 if spared >= ask.reps_high else -1 if spared < ask.reps_low else 0
-        self._held[ask.exercise, number] = ask.felt_kg, way
+        over, under = reps - ask.rir - ask.reps_high, ask.reps_low - (reps - ask.rir)
+        steps = 0
+        if over >= 0:
+            steps = min(MOST_STEPS, 1 + int(over / REPS_A_STEP))
+        elif under > 0:
+            steps = -min(MOST_STEPS, 1 + int((under - 1) / REPS_A_STEP))
+        self._held[ask.exercise, number] = ask.felt_kg, steps
 
     def _one_rm_kg(self, ask: Ask, number: int) -> float:
         return self._tested.get(ask.exercise, UNKNOWN_KG)

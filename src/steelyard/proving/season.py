@@ -158,24 +158,31 @@ def season_of(policy: Policy, lifter: Lifter, season: Season, number: int) -> Ta
     for ask, answer in trial_day(lifter, season, number):
         policy.learn(ask, answer)
     tally = Tally()
-    first: dict[str, float | None] = {}
-    last: dict[str, float | None] = {}
+    first = _maxima(lifter, season.days[0], number)
     for day in season.days:
-        rest_s = None
-        for exercise in lifter.exercises:
-            best_kg = best_of(lifter, exercise, day, number)
-            first.setdefault(exercise, best_kg)
-            last[exercise] = best_kg
-            for place, rir in enumerate(season.rir):
-                wanted = Ask(exercise, day, 0.0, rest_s, season.reps_low, season.reps_high, rir, "straight")
-                ask = work_set(policy, lifter, wanted, season.loads_kg, number, tally)
-                rest_s = season.rest_s
-                if place == 0 and best_kg is not None:
-                    tally.count_load(ask, best_kg)
-    for exercise, first_kg in first.items():
-        if first_kg is not None and (last_kg := last[exercise]) is not None:
+        session(policy, lifter, season, day, number, tally)
+    for exercise, last_kg in _maxima(lifter, season.days[-1], number).items():
+        first_kg = first[exercise]
+        if first_kg is not None and last_kg is not None:
             tally.count_gain(first_kg, last_kg)
     return tally
+
+
+def session(policy: Policy, lifter: Lifter, season: Season, day: float, number: int, tally: Tally) -> None:
+    """One day: every exercise with all its work sets, counted."""
+    rest_s = None
+    for exercise in lifter.exercises:
+        best_kg = best_of(lifter, exercise, day, number)
+        for place, rir in enumerate(season.rir):
+            wanted = Ask(exercise, day, 0.0, rest_s, season.reps_low, season.reps_high, rir, "straight")
+            ask = work_set(policy, lifter, wanted, season.loads_kg, number, tally)
+            rest_s = season.rest_s
+            if place == 0 and best_kg is not None:
+                tally.count_load(ask, best_kg)
+
+
+def _maxima(lifter: Lifter, day: float, number: int) -> dict[str, float | None]:
+    return {exercise: best_of(lifter, exercise, day, number) for exercise in lifter.exercises}
 
 
 def work_set(
@@ -240,4 +247,4 @@ def at_most(loads_kg: Sequence[float], wanted_kg: float) -> float:
 
 def _check(name: str, value: float, least: float, most: float, unit: str = "") -> None:
     if not least <= value <= most:
-        raise OutOfRange(name, f"{value:g}{unit}", f"from {least:g} to {most:g}{unit}")
+        raise OutOfRange(name, f"{value:g}{unit}", f"from {least:g} to {most}{unit}")

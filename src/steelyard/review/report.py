@@ -11,11 +11,14 @@ from steelyard.journal.events import SetDone
 from steelyard.journal.fold import LifterState, LoggedSet, local_day
 from steelyard.plates.model import Loading
 from steelyard.review.volume import MuscleWeek, muscle_weeks
-from steelyard.strength.model import Estimate
+from steelyard.strength.belief import outlook
+from steelyard.strength.outlook import Outlook
 from steelyard.training.decide import Decision, Situation, Wanted, decide
 from steelyard.training.gym import Gym
-from steelyard.training.history import evidence, sets_at
+from steelyard.training.history import Knowledge, evidence, knowledge, sets_at
 from steelyard.training.model import Outline, OutlineItem, Role
+from steelyard.training.priors import lift_name
+from steelyard.training.trial import known_here
 from steelyard.units import Unit, show_mass
 
 NINETY_PERCENT = 1.645
@@ -71,7 +74,8 @@ def review(
     }
     ordered = sorted(latest, key=lambda key: (latest[key].at, key), reverse=True)
     items = {item.exercise: item for outline in outlines.values() for item in outline.items}
-    lines = tuple(_line(gym, items.get(key[0]), lifter, here, latest[key], now) for key in ordered)
+    known = knowledge(gym.exercises, lifter, sets, (), now=now)
+    lines = tuple(_line(gym, items.get(key[0]), lifter, known, here, latest[key], now) for key in ordered)
     muscles = muscle_weeks(gym.exercises, here, now=now)
     return Review(lifter, _sentences(here, lines, muscles, now), lines, muscles)
 
@@ -80,6 +84,7 @@ def _line(
     gym: Gym,
     item: OutlineItem | None,
     lifter: LifterState,
+    known: Knowledge,
     sets: Sequence[LoggedSet],
     latest: LoggedSet,
     now: datetime,
@@ -87,11 +92,15 @@ def _line(
     exercise = gym.exercises[latest.done.exercise]
     station = gym.machine.stations[latest.done.station]
     loads = gym.loads(station, one_arm=exercise.one_arm, body_mass_kg=lifter.body_mass_kg)
-    known = evidence(sets_at(sets, exercise.id, station.name, gym.machine.name), now=now)
+    past = sets_at(sets, exercise.id, station.name, gym.machine.name)
+    promised = None
+    if known_here(past):
+        promised = outlook(known.rested(now), lift_name(exercise.id, station.name, gym.machine.name))
     decision = None
-    if item is not None and known.estimate is not None:
+    if item is not None and promised is not None:
         wanted = Wanted(item.reps_low, item.reps_high, item.rir[0])
-        decision = decide(loads, known, wanted, Situation(), unit=Unit(lifter.unit), now=now)
+        seen = evidence(past, now=now)
+        decision = decide(loads, promised, seen, wanted, Situation(), unit=Unit(lifter.unit), now=now)
     day = local_day(latest.at, now)
     last_sets = tuple(
         logged.done
@@ -100,7 +109,7 @@ def _line(
         and logged.done.role == Role.WORK
         and local_day(logged.at, now) == day
     )
-    low, middle, high = _interval(known.estimate)
+    low, middle, high = _interval(promised)
     return ReviewLine(
         exercise=exercise.id,
         name=exercise.name,
@@ -117,12 +126,12 @@ def _line(
     )
 
 
-def _interval(estimate: Estimate | None) -> tuple[float | None, float | None, float | None]:
+def _interval(promised: Outlook | None) -> tuple[float | None, float | None, float | None]:
     """Low, middle and high of the fresh maximum; 90 % lie between low and high. [kg]"""
-    if estimate is None:
+    if promised is None:
         return None, None, None
-    factor = exp(NINETY_PERCENT * estimate.sd_log)
-    return estimate.one_rm_kg / factor, estimate.one_rm_kg, estimate.one_rm_kg * factor
+    factor = exp(NINETY_PERCENT * promised.sd_log_max)
+    return promised.one_rm_kg / factor, promised.one_rm_kg, promised.one_rm_kg * factor
 
 
 def _next_sentence(decision: Decision | None, last_sets: tuple[SetDone, ...], unit: Unit) -> str:

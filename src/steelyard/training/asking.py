@@ -14,7 +14,7 @@ from steelyard.plates.loading import wanted_grams
 from steelyard.plates.model import Rung
 from steelyard.plates.wishes import Way, Wish
 from steelyard.strength.curve import REPS_SCALE
-from steelyard.strength.fatigue import recovered
+from steelyard.strength.recovery import MEN, recovered
 from steelyard.training.rules import DROP_SHARE, warm_up_steps
 
 USUAL_REPS = 10
@@ -45,7 +45,7 @@ def price_s(rest_s: float) -> float:
     >>> round(price_s(120.0)), round(price_s(60.0)), round(price_s(0.0))
     (981, 1083, 1440)
     """
-    return (REPS_SCALE + USUAL_REPS) * REP_S * (2.0 - recovered(rest_s))
+    return (REPS_SCALE + USUAL_REPS) * REP_S * (2.0 - recovered(rest_s, MEN))
 
 
 def work_wish(law: FeltLaw, load_kg: float, rest_s: float) -> Wish:

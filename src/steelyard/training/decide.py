@@ -3,7 +3,8 @@
 The rule is one sentence: take the heaviest loading that still gives at least the low end of the rep range, with
 the effort wanted, at the confidence asked for, that is no more than a tenth above the heaviest of last time (or
 one step up, where steps are larger). Where a trifle less saves more plate work than it is worth, the plates say so
-afterwards: see `asking`.
+afterwards: see `asking`. Where the smallest step up is too big, the same rule keeps the load until the reps have
+grown enough to pay for it: double progression falls out.
 """
 
 from __future__ import annotations
@@ -13,13 +14,11 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from datetime import datetime
 
-from steelyard.errors import OutOfRange
-from steelyard.journal.fold import LoggedSet, local_day
+from steelyard.journal.fold import local_day
 from steelyard.plates.model import Rung
-from steelyard.strength.estimate import chance_of_reps, expected_reps, load_for
-from steelyard.strength.fatigue import Fatigue
-from steelyard.strength.model import Estimate
+from steelyard.strength.outlook import Outlook
 from steelyard.training.gym import StationLoads
+from steelyard.training.history import Evidence
 from steelyard.training.rules import AUTOMATIC_RISE, LIGHT_RIR
 from steelyard.units import Unit, show_mass, show_share
 
@@ -30,22 +29,6 @@ TELLABLE = 0.01
 """A smaller step than this share of the load is none to speak of (a choice)."""
 HALF_A_GRAM = 0.0005
 """Ladders step by whole grams; this keeps a load on its own rung. [kg]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Evidence:
-    """What is known of a lifter on one exercise at one station.
-
-    estimate: fresh one-rep maximum; None if there is no telling set yet.
-    last:     the set to name as the reason: today's latest, else the first of the latest day.
-    heaviest_kg: heaviest work set of the latest day that had one; None before the first.
-    fatigue:  what today's sets of this exercise have left, as of the end of the last one.
-    """
-
-    estimate: Estimate | None
-    last: LoggedSet | None
-    heaviest_kg: float | None
-    fatigue: Fatigue
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,12 +44,10 @@ class Wanted:
 class Situation:
     """What the moment adds to the wish.
 
-    capacity: share of the fresh maximum that is left when the set begins, above 0 and at most 1.
     ease:     share of the usual load that a break leaves.
     held_kg:  the felt load that is settled, by the other arm or by the plates; None to choose. [kg]
     """
 
-    capacity: float = 1.0
     ease: float = 1.0
     held_kg: float | None = None
 
@@ -88,25 +69,21 @@ class Decision:
 
 
 def decide(
-    loads: StationLoads, evidence: Evidence, wanted: Wanted, situation: Situation, *, unit: Unit, now: datetime
+    loads: StationLoads,
+    outlook: Outlook,
+    evidence: Evidence,
+    wanted: Wanted,
+    situation: Situation,
+    *,
+    unit: Unit,
+    now: datetime,
 ) -> Decision:
     """The load of the next work set.
 
-    evidence: must hold an estimate.
-
-    Raises: OutOfRange if nothing is known of the lifter here; a light test set comes first then.
+    outlook:  what the lift promises when the set begins. evidence: what the lifter would name of it.
     """
-    estimate = evidence.estimate
-    if estimate is None:
-        raise OutOfRange("strength at this station", "not known", "found by a light test set first")
-    needed = wanted.reps_low + wanted.rir
-    capacity = situation.capacity
-    able_kg = situation.ease * load_for(estimate, needed, CONFIDENCE, capacity=capacity)
+    able_kg = situation.ease * outlook.load_for(wanted.reps_low, CONFIDENCE, rir=wanted.rir)
     cap_kg = _cap_kg(loads, evidence.heaviest_kg)
-    fitting_kg = (
-        load_for(estimate, wanted.reps_high + wanted.rir, 0.5, capacity=capacity),
-        load_for(estimate, needed, 0.5, capacity=capacity),
-    )
     if situation.held_kg is not None:
         index = loads.at_most(situation.held_kg + HALF_A_GRAM)
     else:
@@ -114,17 +91,25 @@ def decide(
     rung = loads.ladder[index]
 
     def chance(at: Rung) -> float:
-        return chance_of_reps(estimate, at.felt_kg, needed, capacity=capacity)
+        return outlook.chance_of_reps(at.felt_kg, wanted.reps_low, rir=wanted.rir)
 
     above = _next_notch(loads, index)
     odds = _odds(wanted, chance(rung), lightest=index == 0, capped=cap_kg < able_kg, above=above)
     return Decision(
         rung=rung,
         chance=chance(rung),
-        expected=expected_reps(estimate, rung.felt_kg, capacity=capacity) - wanted.rir,
-        fitting_kg=fitting_kg,
+        expected=outlook.expected_reps(rung.felt_kg, rir=wanted.rir),
+        fitting_kg=fitting_kg(outlook, wanted),
         reason=f"{_basis(evidence, unit, now)} {odds}".strip(),
         runner_up=_runner_up(above, wanted, chance(above), unit) if above else "",
+    )
+
+
+def fitting_kg(outlook: Outlook, wanted: Wanted) -> tuple[float, float]:
+    """The loads that are as likely as not to lead into the rep range. [kg]"""
+    return (
+        outlook.load_for(wanted.reps_high, 0.5, rir=wanted.rir),
+        outlook.load_for(wanted.reps_low, 0.5, rir=wanted.rir),
     )
 
 

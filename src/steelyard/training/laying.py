@@ -14,9 +14,12 @@ from steelyard.journal.fold import LifterState, LoggedSet, SessionState
 from steelyard.plates.changeover import Change
 from steelyard.plates.loading import felt_kg, lowering_kg
 from steelyard.plates.wishes import Wish
+from steelyard.strength.belief import Belief, outlook, rested, spent
+from steelyard.strength.outlook import Outlook
 from steelyard.training.allowance import Allowance
-from steelyard.training.decide import Decision, Evidence, Wanted
+from steelyard.training.decide import Decision, Wanted
 from steelyard.training.gym import Gym, StationLoads
+from steelyard.training.history import Evidence, Knowledge
 from steelyard.training.model import Exercise, OutlineItem, PreparedSet, Role, Side
 from steelyard.training.nearness import nearest_rating
 from steelyard.training.rules import SECONDS_PER_REP
@@ -45,12 +48,14 @@ class Draft:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One exercise of the outline, at its station. place: its number in the outline, from 1."""
+    """One exercise of the outline, at its station. place: its number in the outline, from 1; lift: its name in
+    belief."""
 
     place: int
     item: OutlineItem
     exercise: Exercise
     loads: StationLoads
+    lift: str
     evidence: Evidence
     allowed: Allowance
     sides: tuple[Side, ...]
@@ -78,7 +83,7 @@ class Laying:
     past:     all the lifter's sets, today's included, in order of time.
     done:     today's sets by slot; skipped are the slots left out.
     changes:  the plates chosen, by slot; None while the wishes are gathered in `asked`.
-    known:    what sets have told, by exercise and station; the second laying finds it here.
+    belief:   what is believed of the lifter where the laying stands: tired by the sets laid so far.
     """
 
     gym: Gym
@@ -89,7 +94,7 @@ class Laying:
     skipped: frozenset[str]
     at_station: str | None
     changes: Mapping[str, Change] | None
-    known: dict[tuple[str, str], Evidence]
+    belief: Belief
     asked: list[Asked] = field(default_factory=list)
     clock_s: float = 0.0
     sets: list[PreparedSet] = field(default_factory=list)
@@ -121,6 +126,18 @@ class Laying:
         """How long the plates of a slot take; 0 while none are chosen. [s]"""
         return 0.0 if self.changes is None or slot not in self.changes else self.changes[slot].handling_s
 
+    def rest(self, seconds: float) -> None:
+        """The lifter rests. seconds: 0 or more. [s]"""
+        self.belief = rested(self.belief, seconds)
+
+    def spend(self, of: Item, felt_kg: float, reps: float, side: Side) -> None:
+        """The lifter does so many reps. [reps]"""
+        self.belief = spent(self.belief, of.lift, felt_kg, max(0.0, reps), side=side)
+
+    def outlook(self, of: Item, side: Side) -> Outlook:
+        """What an exercise promises where the laying stands."""
+        return outlook(self.belief, of.lift, side=side)
+
     def lay(self, of: Item, draft: Draft) -> None:
         """Put a set in the session, unless its slot is taken."""
         if self.is_taken(draft.slot):
@@ -149,7 +166,7 @@ def begin(
     now: datetime,
     today: SessionState | None,
     changes: Mapping[str, Change] | None,
-    known: dict[tuple[str, str], Evidence],
+    known: Knowledge,
 ) -> Laying:
     """A session with nothing laid yet, where today's sets have left the lifter."""
     return Laying(
@@ -158,7 +175,7 @@ def begin(
         past=past,
         now=now,
         changes=changes,
-        known=known,
+        belief=known.at(now),
         done={logged.done.slot: logged for logged in today.sets} if today else {},
         skipped=today.skipped if today else frozenset(),
         at_station=today.sets[-1].done.station if today and today.sets else None,

@@ -15,19 +15,17 @@ from steelyard.journal.fold import LifterState, LoggedSet, SessionState
 from steelyard.plates.changeover import Change
 from steelyard.plates.model import Loading
 from steelyard.plates.wishes import Wish
-from steelyard.strength.estimate import expected_reps
-from steelyard.strength.fatigue import Fatigue
-from steelyard.strength.model import Estimate
 from steelyard.training.allowance import Allowance, allowance, is_first_day
 from steelyard.training.asking import drop_wish, ramp_steps, same_wish, work_wish
 from steelyard.training.choosing import Chosen, choose_plates
-from steelyard.training.decide import TELLABLE, Decision, Evidence, Situation, Wanted, decide
+from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, decide
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.hanging import left_hanging
-from steelyard.training.history import evidence, sets_at
+from steelyard.training.history import Knowledge, evidence, knowledge, sets_at
 from steelyard.training.laying import Asked, Draft, Item, Laying, begin
 from steelyard.training.model import Exercise, Outline, OutlineItem, PreparedSession, Role, Side, Technique
 from steelyard.training.nearness import closest_words
+from steelyard.training.priors import lift_name, lift_of
 from steelyard.training.rules import (
     BETWEEN_ARMS_S,
     CAUTIONS,
@@ -37,7 +35,7 @@ from steelyard.training.rules import (
     WARM_UP_REST_S,
     first_session_warnings,
 )
-from steelyard.training.trial import TRIAL_REPS, TRIAL_REST_S, TRIAL_RIR, TrialSet, next_trial, recent
+from steelyard.training.trial import TRIAL_REPS, TRIAL_REST_S, TRIAL_RIR, TrialSet, known_here, next_trial, recent
 from steelyard.units import Unit, show_mass, show_share
 
 WARM_UP_RIR = 6
@@ -82,7 +80,7 @@ def prepare_task(task: Task, on_horns: Loading) -> PreparedSession:
 class Task:
     """Who is to be prepared for what; fields as the arguments of `prepare`.
 
-    known: what sets have told, by exercise and station, once it was worked out.
+    kept: what sets have told, once it was worked out.
     """
 
     gym: Gym
@@ -92,7 +90,14 @@ class Task:
     now: datetime
     today: SessionState | None = None
     order: tuple[int, ...] = ()
-    known: dict[tuple[str, str], Evidence] = field(default_factory=dict, repr=False, compare=False)
+    kept: list[Knowledge] = field(default_factory=list, repr=False, compare=False)
+
+    @property
+    def known(self) -> Knowledge:
+        """What the lifter's sets have told; worked out once."""
+        if not self.kept:
+            self.kept.append(_told(self))
+        return self.kept[0]
 
     @property
     def places(self) -> tuple[int, ...]:
@@ -100,6 +105,17 @@ class Task:
         listed = tuple(range(1, len(self.outline.items) + 1))
         begun = self.today.order if self.today is not None else ()
         return next((order for order in (self.order, begun) if tuple(sorted(order)) == listed), listed)
+
+
+def _told(task: Task) -> Knowledge:
+    """What sets have told of all that was done or is to be done, wherever on the machine it can be."""
+    gym, lifter = task.gym, task.lifter
+    wanted = [
+        lift_of(gym.exercises[item.exercise], station.name, gym.machine.name, lifter.body_mass_kg)
+        for item in task.outline.items
+        for station in gym.stations_for(item.exercise)
+    ]
+    return knowledge(gym.exercises, lifter, task.past, wanted, now=task.now)
 
 
 def asked_of(task: Task) -> tuple[Asked, ...]:
@@ -144,24 +160,23 @@ def _lay_item(laying: Laying, place: int, item: OutlineItem, allowed: Allowance,
     loads = _station_loads(laying, exercise)
     if loads is None:
         return
-    here = sets_at(laying.past, exercise.id, loads.station.name, laying.gym.machine.name)
-    where = (exercise.id, loads.station.name)
-    if where not in laying.known:
-        laying.known[where] = evidence(here, now=laying.now)
-    known = laying.known[where]
+    machine = laying.gym.machine.name
+    here = sets_at(laying.past, exercise.id, loads.station.name, machine)
+    lift = lift_name(exercise.id, loads.station.name, machine)
     sides = (Side.LEFT, Side.RIGHT) if exercise.one_arm else (Side.BOTH,)
-    of = Item(place, item, exercise, loads, known, allowed, sides)
+    of = Item(place, item, exercise, loads, lift, evidence(here, now=laying.now), allowed, sides)
     if exercise.needs_stops and 0 in item.rir:
         laying.cautions.append(STOPS_CAUTION.format(exercise=exercise.name))
-    trial = next_trial(recent(here, laying.now), loads, exercise, laying.lifter.body_mass_kg, now=laying.now)
+    lately = recent(here, laying.now)
+    trial = next_trial(lately, loads, exercise, laying.lifter.body_mass_kg, now=laying.now)
     if trial is not None:
         _lay_trial(laying, of, trial)
-    elif known.estimate is None:
+    elif not known_here(lately):
         laying.notes.append(
             f"{exercise.name}: the test sets told nothing; log one and say how many reps were left."
         )
     else:
-        for draft in _drafts(laying, of, known.estimate, warm=exercise.pattern not in warmed):
+        for draft in _drafts(laying, of, warm=exercise.pattern not in warmed):
             laying.lay(of, draft)
     warmed.add(exercise.pattern)
 
@@ -196,9 +211,9 @@ def _lay_trial(laying: Laying, of: Item, trial: TrialSet) -> None:
     laying.clock_s += of.item.sets * (of.item.rest_s + SECONDS_PER_REP * of.item.reps_high)
 
 
-def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iterator[Draft]:
+def _drafts(laying: Laying, of: Item, *, warm: bool) -> Iterator[Draft]:
     """Warm-up, work sets and what follows the last, each decided as the laying reaches it."""
-    fatigue, item = of.evidence.fatigue, of.item
+    item = of.item
     rirs = of.allowed.rirs(item.rir)
     last: Wish | None = None
     for number, rir in enumerate(rirs, start=1):
@@ -208,8 +223,8 @@ def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iter
             last = same_wish(of.loads.law, held_kg)
         if all(map(laying.is_taken, slots)):
             continue
-        fatigue = fatigue.after_rest(item.rest_s)
-        free = _decide(laying, of, rir, fatigue, held_kg)
+        laying.rest(item.rest_s)
+        free = _decide(laying, of, rir, held_kg)
         wish = last if held_kg is not None and last else work_wish(of.loads.law, free.rung.felt_kg, item.rest_s)
         ramped = False
         if warm and number == 1:
@@ -217,25 +232,34 @@ def _drafts(laying: Laying, of: Item, estimate: Estimate, *, warm: bool) -> Iter
                 ramped = True
                 yield step
         given_kg = laying.given_kg(next(slot for slot in slots if not laying.is_taken(slot)), free.rung.felt_kg)
-        decision = _decide(laying, of, rir, fatigue, given_kg)
+        decision = _decide(laying, of, rir, given_kg)
         reason = decision.reason + _for_the_plates(free, decision, laying.unit)
+        reps = min(max(decision.expected, 0.0), item.reps_high)
         for side, slot in zip(of.sides, slots, strict=True):
             wanted = Wanted(item.reps_low, item.reps_high, rir)
             rest_s = BETWEEN_ARMS_S if side is Side.RIGHT else item.rest_s
             yield Draft(slot, Role.WORK, number, len(rirs), side, wanted, rest_s, wish, reason, decision, ramped)
+            _tire(laying, of, slot, side, decision.rung.felt_kg, reps)
             ramped = False
         last = wish
-        reps = min(max(decision.expected, 0.0), item.reps_high)
-        fatigue = fatigue.after_set(decision.rung.felt_kg / estimate.one_rm_kg, reps)
     if of.allowed.techniques and last is not None:  # none if every work set was skipped
-        yield from _afterwards(laying, of, estimate, fatigue, last)
+        yield from _afterwards(laying, of, last)
 
 
-def _decide(laying: Laying, of: Item, rir: int, fatigue: Fatigue, held_kg: float | None) -> Decision:
+def _tire(laying: Laying, of: Item, slot: str, side: Side, felt_kg: float, reps: float) -> None:
+    """What a set that is still to come takes out of the lifter; one that was done has done so already."""
+    if not laying.is_taken(slot):
+        if side is Side.RIGHT:
+            laying.rest(BETWEEN_ARMS_S)
+        laying.spend(of, felt_kg, reps, side)
+
+
+def _decide(laying: Laying, of: Item, rir: int, held_kg: float | None) -> Decision:
     """The load of a work set; held_kg: the one to keep, if it is settled. [kg]"""
-    situation = Situation(capacity=fatigue.capacity, ease=of.allowed.load, held_kg=held_kg)
+    situation = Situation(ease=of.allowed.load, held_kg=held_kg)
     wanted = Wanted(of.item.reps_low, of.item.reps_high, rir)
-    return decide(of.loads, of.evidence, wanted, situation, unit=laying.unit, now=laying.now)
+    promised = laying.outlook(of, of.sides[0])
+    return decide(of.loads, promised, of.evidence, wanted, situation, unit=laying.unit, now=laying.now)
 
 
 def _for_the_plates(free: Decision, given: Decision, unit: Unit) -> str:
@@ -263,7 +287,7 @@ def _warm_up(laying: Laying, of: Item, work_kg: float, work_slots: Sequence[str]
             )
 
 
-def _afterwards(laying: Laying, of: Item, estimate: Estimate, fatigue: Fatigue, last: Wish) -> Iterator[Draft]:
+def _afterwards(laying: Laying, of: Item, last: Wish) -> Iterator[Draft]:
     """Drop sets or rest-pause after the last work set, which asked for this."""
     drop = of.item.after is Technique.DROP
     role = Role.DROP if drop else Role.REST_PAUSE
@@ -282,12 +306,12 @@ def _afterwards(laying: Laying, of: Item, estimate: Estimate, fatigue: Fatigue, 
             wish = drop_wish(of.loads.law, before) if done_kg is None else same_wish(of.loads.law, done_kg)
             felt = laying.given_kg(slots[-1], wish.wanted_kg)
             rest_s, reason = 0.0, _drop_reason(before, felt)
-        fatigue = fatigue.after_rest(max(rest_s, laying.handling_s(slots[0])))
-        able = max(1.0, expected_reps(estimate, felt, capacity=fatigue.capacity))
+        laying.rest(max(rest_s, laying.handling_s(slots[0])))
+        able = max(1.0, laying.outlook(of, of.sides[-1]).expected_reps(felt))
         wanted = Wanted(max(1, round(SHORT_OF * able)), round(able) + 1, 0)
         for side, slot in zip(of.sides, slots, strict=True):
             yield Draft(slot, role, number, of.item.rounds, side, wanted, rest_s, wish, reason)
-        fatigue = fatigue.after_set(felt / estimate.one_rm_kg, able)
+            _tire(laying, of, slot, side, felt, able)
 
 
 _PAUSE_REASON = f"Same load after {REST_PAUSE_S:.0f} s of rest; stop when form goes."

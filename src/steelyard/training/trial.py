@@ -15,7 +15,6 @@ from steelyard.journal.events import SetDone
 from steelyard.journal.fold import LoggedSet, local_day
 from steelyard.plates.model import Rung
 from steelyard.strength.curve import REPS_SCALE
-from steelyard.strength.estimate import OLDEST_DAYS
 from steelyard.training.gym import StationLoads
 from steelyard.training.model import Exercise, Role
 from steelyard.training.rules import LIGHT_RIR
@@ -36,6 +35,9 @@ FIRST_SHARE_SMALL = 0.07
 Far under what nearly everyone can lift once: the pulldown maximum of college women is 0.55 ± 0.11 of body mass
 (Johnson 2009, doi 10.1519/JSC.0b013e3181a2d7f5), so two standard deviations below are 0.33; curls run at about
 0.43 of pulldowns (college women, doi 10.1080/02701367.1994.10607605), so 0.14."""
+
+OLDEST_DAYS = 60.0
+"""Without a set of an exercise for so long, it begins with a light test set again (a choice). [days]"""
 
 LEG_MUSCLES = frozenset({"glutes", "quads", "hamstrings", "calves"})
 
@@ -63,7 +65,7 @@ def next_trial(
     """
     trials = [logged for logged in past if logged.done.role == Role.TEST]
     today = sum(1 for logged in trials if local_day(logged.at, now) == now.date())
-    if any(tells_enough(logged.done) for logged in past) or today >= MOST_TRIALS:
+    if known_here(past) or today >= MOST_TRIALS:
         return None
     if not trials:
         rung = loads.ladder[loads.at_most(first_share(exercise) * (body_mass_kg or 0.0))]
@@ -103,6 +105,11 @@ def first_share(exercise: Exercise) -> float:
 def recent(sets: Sequence[LoggedSet], now: datetime) -> tuple[LoggedSet, ...]:
     """The sets that still say something of today; older ones are as good as none."""
     return tuple(logged for logged in sets if now - logged.at <= timedelta(days=OLDEST_DAYS))
+
+
+def known_here(sets: Sequence[LoggedSet]) -> bool:
+    """Whether some set says how strong the lifter is here."""
+    return any(tells_enough(logged.done) for logged in sets)
 
 
 def tells_enough(done: SetDone) -> bool:
