@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from functools import cache
-from math import floor
+from math import floor, log
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -24,6 +24,7 @@ from steelyard.plates.moves import replay
 from steelyard.service import Steelyard
 from steelyard.strength.curve import REPS_SCALE, reps_to_failure
 from steelyard.strength.fatigue import Pools
+from steelyard.strength.outlook import Outlook
 from steelyard.strength.recovery import MEN
 from steelyard.training.exercises import exercises
 from steelyard.training.gym import Gym, StationLoads
@@ -126,6 +127,23 @@ def known_at(maxima_kg: dict[str, float], *, days_ago: float = 7.0) -> list[Logg
             place = {"exercise": exercise, "station": loads.station.name}
             found.append(logged(rung.felt_kg, reps, 1, days_ago=ago, **place))
     return found
+
+
+def promising(able_kg: float, *, sd_log: float = 0.03) -> Outlook:
+    """What a rested lift promises of which a load that just can't be lifted is known, to a relative error."""
+    return Outlook(
+        log_able_kg=log(able_kg),
+        variance=sd_log**2,
+        with_curve=0.0,
+        curve_variance=0.0,
+        scale=REPS_SCALE,
+        missing=0.0,
+        capacity=1.0,
+        candour=0.0,
+        candour_sd=0.0,
+        log_max=log(able_kg * REPS_SCALE / (REPS_SCALE + 1.0)),
+        sd_log_max=sd_log,
+    )
 
 
 @cache
