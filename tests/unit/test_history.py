@@ -2,32 +2,55 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from gyms import NOW, logged
+from gyms import NOW, boathouse, lifter, logged
 from steelyard.journal.fold import LoggedSet
-from steelyard.strength.fatigue import Fatigue
-from steelyard.training.decide import Evidence
-from steelyard.training.history import evidence, sets_at
+from steelyard.strength.belief import newcomer, outlook, rested
+from steelyard.training.exercises import exercises
+from steelyard.training.history import (
+    UNTIMED_REST_S,
+    Evidence,
+    Knowledge,
+    evidence,
+    knowledge,
+    name_of,
+    sets_at,
+    with_rests,
+)
 from steelyard.training.model import Role
+from steelyard.training.priors import lift_of
 
 MINUTE = 1 / 1440
+ROW = lift_of(exercises()["lever_row_chest"], "row-chest", boathouse().machine.name, 70.0)
+MONTHS = 24 + 100 / 30.44
+"""Ida's years of training when she joined and the hundred days since."""
 
 
 def seen(*sets: LoggedSet) -> Evidence:
     return evidence(sorted(sets, key=lambda each: each.at), now=NOW)
 
 
+def known(*sets: LoggedSet) -> Knowledge:
+    past = sorted(sets, key=lambda each: each.at)
+    return knowledge(exercises(), lifter(), past, [ROW], now=NOW)
+
+
 def maximum(*sets: LoggedSet) -> float:
-    known = seen(*sets).estimate
-    assert known is not None
-    return known.one_rm_kg
+    return outlook(known(*sets).rested(NOW), ROW.name).one_rm_kg
+
+
+def capacity(*sets: LoggedSet, side: str = "both") -> float:
+    told = known(*sets)
+    return outlook(rested(told.at(NOW), told.rest_s(NOW)), ROW.name, side=side).capacity
 
 
 def test_no_set_says_nothing() -> None:
-    assert seen() == Evidence(None, None, None, Fatigue())
+    assert seen() == Evidence(None, None)
+    assert known() == Knowledge(newcomer([ROW], training_months=MONTHS), (), None, NOW)
 
 
 def test_only_one_exercise_at_one_station_of_one_machine_counts() -> None:
@@ -43,19 +66,45 @@ def test_only_one_exercise_at_one_station_of_one_machine_counts() -> None:
 def test_warm_ups_say_nothing() -> None:
     warm = logged(20.0, 8, 2, role=Role.WARM_UP, days_ago=7 + 5 * MINUTE)
     assert seen(warm) == seen()
-    assert seen(warm, logged(40.0, 8, 2)) == seen(logged(40.0, 8, 2))
+    assert known(warm) == known()
+    assert known(warm, logged(40.0, 8, 2)) == known(logged(40.0, 8, 2))
 
 
 @pytest.mark.parametrize("role", [Role.TEST, Role.DROP, Role.REST_PAUSE])
 def test_tests_and_what_follows_a_last_set_tell_strength(role: Role) -> None:
-    assert seen(logged(40.0, 8, 2, role=role)).estimate is not None
+    assert known(logged(40.0, 8, 2, role=role)).belief == known(logged(40.0, 8, 2)).belief
 
 
 def test_five_or_more_is_only_a_least_figure() -> None:
-    told = logged(40.0, 10, 1)
-    assert seen(logged(30.0, 8, 5)).estimate is None
-    assert maximum(told, logged(20.0, 8, 5, days_ago=3)) == pytest.approx(maximum(told), rel=1e-9)
-    assert maximum(told, logged(48.0, 10, 5, days_ago=3)) > 1.02 * maximum(told)
+    told, empty = logged(40.0, 10, 1), logged(1.0, 1, None, days_ago=3)
+    nothing_new = maximum(told, empty)
+    assert maximum(told, logged(20.0, 8, 5, days_ago=3)) == pytest.approx(nothing_new, rel=1e-6)
+    assert maximum(told, logged(48.0, 10, 5, days_ago=3)) > 1.02 * nothing_new
+
+
+def test_a_set_of_an_exercise_that_is_no_longer_known_is_passed_over() -> None:
+    assert known(logged(40.0, 8, exercise="gone"), logged(40.0, 8)).belief == known(logged(40.0, 8)).belief
+
+
+def test_another_exercise_is_believed_in_as_soon_as_it_was_done() -> None:
+    curl = logged(15.0, 10, 1, exercise="curl_lever", station="curl-pad")
+    told = known(curl).belief
+    assert set(told.lifts.place) == {ROW.name, name_of(curl.done)}
+
+
+def test_a_set_that_is_hard_to_believe_is_kept_to_be_asked_about() -> None:
+    usual = [logged(40.0, 10, 1, days_ago=days) for days in (14, 11, 7)]
+    slip = logged(40.0, 1, 1, days_ago=3)
+    (odd,) = known(*usual, slip).odd
+    assert odd.logged == slip
+    assert odd.low <= 10 <= odd.high
+    assert known(*usual).odd == ()
+
+
+def test_a_row_of_bad_sets_on_one_day_is_not_all_asked_about() -> None:
+    usual = [logged(40.0, 10, 0, days_ago=days) for days in (14, 11, 7)]
+    bad = [logged(40.0, 6, 0, days_ago=1 - 10 * MINUTE * n, rest_s=600.0) for n in range(4)]
+    assert len(known(*usual, *bad).odd) < 4
 
 
 def arms(**changes: Any) -> list[LoggedSet]:
@@ -75,13 +124,24 @@ def test_arms_tire_separately() -> None:
 
 def test_an_arm_that_has_not_begun_is_fresh() -> None:
     left, right = arms()
-    assert seen(left).fatigue == Fatigue()
-    assert seen(left, right).fatigue.capacity < 0.9
+    assert capacity(left, side="right") == 1.0
+    assert capacity(left, right, side="right") < 0.9
 
 
 def test_yesterdays_sets_tire_nobody() -> None:
-    assert seen(logged(40.0, 10, 0, days_ago=1)).fatigue == Fatigue()
-    assert seen(logged(40.0, 10, 0, days_ago=MINUTE)).fatigue.capacity < 0.9
+    assert capacity(logged(40.0, 10, 0, days_ago=1)) == 1.0
+    assert capacity(logged(40.0, 10, 0, days_ago=MINUTE)) < 0.9
+
+
+def test_todays_latest_set_leaves_one_tired_and_a_day_later_rested() -> None:
+    told = known(logged(40.0, 10, 0, days_ago=MINUTE))
+    assert outlook(told.at(NOW), ROW.name).capacity < 0.8
+    assert outlook(told.rested(NOW), ROW.name).capacity == 1.0
+
+
+def test_rest_runs_from_the_end_of_the_latest_set() -> None:
+    assert known(logged(40.0, 10, days_ago=2 * MINUTE)).rest_s(NOW) == pytest.approx(120.0)
+    assert known().rest_s(NOW) == 0.0
 
 
 def test_a_recorded_rest_counts_before_the_clock() -> None:
@@ -97,15 +157,22 @@ def test_rest_by_the_clock_leaves_the_reps_out() -> None:
     assert maximum(first, by_clock) == pytest.approx(maximum(first, recorded), rel=1e-9)
 
 
-def test_one_arm_rests_while_the_other_works() -> None:
-    left, right = arms()
-    again = logged(20.0, 8, 0, side="left", rest_s=5.0, days_ago=-2 * MINUTE)
-    by_clock = logged(20.0, 8, 0, side="left", days_ago=-2 * MINUTE)
-    assert seen(left, right, again) == Evidence(**_fields(seen(left, right, by_clock), again))
+def test_a_warm_up_in_between_makes_the_noted_rest_that_since_the_warm_up() -> None:
+    first, warm = (
+        logged(40.0, 10, 0, days_ago=6 * MINUTE),
+        logged(20.0, 8, 5, role=Role.WARM_UP, days_ago=2 * MINUTE),
+    )
+    again = logged(40.0, 6, 0, days_ago=MINUTE, rest_s=40.0)
+    (_, no_rest), (_, by_clock) = with_rests([first, warm, again])
+    assert no_rest is None
+    assert by_clock == pytest.approx(300.0 - 6 * 4.0)
 
 
-def _fields(of: Evidence, last: LoggedSet) -> dict[str, Any]:
-    return {"estimate": of.estimate, "last": last, "heaviest_kg": of.heaviest_kg, "fatigue": of.fatigue}
+def test_a_set_noted_by_itself_was_rested_for() -> None:
+    first, noted = logged(40.0, 10, 0, days_ago=2 * MINUTE), logged(40.0, 6, 0, days_ago=MINUTE)
+    within = replace(noted, done=replace(noted.done, session="today"))
+    assert [rest for _, rest in with_rests([first, noted])] == [None, UNTIMED_REST_S]
+    assert [rest for _, rest in with_rests([first, within])] == [None, pytest.approx(60.0 - 6 * 4.0)]
 
 
 def test_todays_latest_set_is_named() -> None:
