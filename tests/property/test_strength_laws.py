@@ -139,7 +139,7 @@ def test_no_load_is_not_a_load(of: Outlook, load_kg: float) -> None:
 # ---- what is believed ----
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=3000, deadline=None)
 @given(st.lists(observations(), min_size=1, max_size=6))
 def test_learning_is_deterministic_and_leaves_the_old_belief_as_it_was(sets: list[Observation]) -> None:
     before = told(sets)
@@ -149,7 +149,7 @@ def test_learning_is_deterministic_and_leaves_the_old_belief_as_it_was(sets: lis
     assert repr(before) == kept
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=3000, deadline=None)
 @given(st.lists(observations(), min_size=1, max_size=12))
 def test_a_belief_stays_a_distribution_whatever_was_typed(sets: list[Observation]) -> None:
     belief = told(sets)
@@ -159,7 +159,7 @@ def test_a_belief_stays_a_distribution_whatever_was_typed(sets: list[Observation
     assert np.linalg.eigvalsh(covariance).min() > -1e-12
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=3000, deadline=None)
 @given(st.lists(observations(), max_size=8), NAMES, LOADS)
 def test_whatever_was_typed_a_lift_still_promises_something(sets: list[Observation], lift: str, kg: float) -> None:
     promised = outlook(told(sets), lift)
@@ -167,7 +167,7 @@ def test_whatever_was_typed_a_lift_still_promises_something(sets: list[Observati
     assert promised.load_for(8, 0.8) < promised.load_for(8, 0.5)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=3000, deadline=None)
 @given(st.lists(observations(), max_size=6), observations())
 def test_no_set_makes_one_much_less_sure_unless_it_was_odd(sets: list[Observation], last: Observation) -> None:
     before = told(sets)

@@ -28,7 +28,9 @@ def ask(felt_kg: float = 0.0, *, day: float = 0.0, exercise: str = ROW, rir: int
     return Ask(exercise, day, felt_kg, None, 10, 12, rir, "straight")
 
 
-def tested(policy: Baseline, felt_kg: float = 60.0, reps: int = 8, rir: int = 4, exercise: str = ROW) -> Baseline:
+def after_test(
+    policy: Baseline, felt_kg: float = 60.0, reps: int = 8, rir: int = 4, exercise: str = ROW
+) -> Baseline:
     """The policy after a test set."""
     policy.learn(Ask(exercise, -3.0, felt_kg, None, 8, 8, 4, "test"), Answer(reps, "reported", rir))
     return policy
@@ -76,12 +78,12 @@ def test_muscles_are_small_or_large() -> None:
 
 def test_the_chart_takes_its_share_of_the_test() -> None:
     """60 kg for 12 in all is 70 % by the chart (read), and the aim is 13."""
-    policy = tested(PercentChart())
+    policy = after_test(PercentChart())
     assert policy.choose(ask(), LOADS) == round(60 / 0.70 * chart_share(13))
 
 
 def test_the_chart_looks_again_after_four_weeks() -> None:
-    policy = tested(PercentChart())
+    policy = after_test(PercentChart())
     before = policy.choose(ask(), LOADS)
     did(policy, before, 20)
     assert policy.choose(ask(day=7.0), LOADS) == before
@@ -89,20 +91,20 @@ def test_the_chart_looks_again_after_four_weeks() -> None:
 
 
 def test_the_last_set_alone_decides() -> None:
-    policy = tested(LastSet())
+    policy = after_test(LastSet())
     did(policy, 60.0, 11)
     did(policy, 50.0, 11)
     assert policy.choose(ask(), LOADS) == 50.0
 
 
 def test_the_average_moves_half_way() -> None:
-    policy = tested(RunningAverage(), 60.0, 9, 4)  # thirteen in all, as aimed at
+    policy = after_test(RunningAverage(), 60.0, 9, 4)  # thirteen in all, as aimed at
     did(policy, 70.0, 11)
     assert policy.choose(ask(day=3.0), LOADS) == 65.0
 
 
 def test_the_average_knows_each_set_by_its_number() -> None:
-    policy = tested(RunningAverage(), 60.0, 9, 4)
+    policy = after_test(RunningAverage(), 60.0, 9, 4)
     did(policy, 60.0, 11)
     did(policy, 50.0, 11)
     first = policy.choose(ask(day=3.0), LOADS)
@@ -115,13 +117,13 @@ def test_the_average_knows_each_set_by_its_number() -> None:
     [(11, 2, 60.0), (12, 2, 63.0), (11, 3, 63.0), (9, 2, 57.0), (15, 2, 66.0), (6, 2, 54.0)],
 )
 def test_load_is_added_when_over_and_taken_when_below(reps: int, rir: int, load_kg: float) -> None:
-    policy = tested(AddWhenOver())
+    policy = after_test(AddWhenOver())
     did(policy, 60.0, reps, rir=rir)
     assert policy.choose(ask(day=3.0), LOADS) == load_kg
 
 
 def test_a_small_step_goes_at_least_to_the_next_load() -> None:
-    policy = tested(AddWhenOver(), 10.0, exercise=CURL)
+    policy = after_test(AddWhenOver(), 10.0, exercise=CURL)
     did(policy, 10.0, 12, exercise=CURL)
     assert policy.choose(ask(day=3.0, exercise=CURL), LOADS) == 11.0
 
@@ -133,7 +135,7 @@ def test_whoever_knows_nothing_takes_the_lightest(make: type[Baseline]) -> None:
 
 @pytest.mark.parametrize("make", [LastSet, RunningAverage])
 def test_a_load_that_does_not_move_is_taken_down(make: type[Baseline]) -> None:
-    policy = tested(make())
+    policy = after_test(make())
     policy.learn(ask(100.0), Answer(0, "failure", None))
     policy.learn(ask(100.0, day=3.0), Answer(0, "failure", None))
     assert policy.choose(ask(day=7.0), LOADS) < 75
@@ -141,7 +143,7 @@ def test_a_load_that_does_not_move_is_taken_down(make: type[Baseline]) -> None:
 
 @pytest.mark.parametrize("make", [PercentChart, LastSet, RunningAverage, AddWhenOver])
 def test_expectations_lie_in_the_range_at_the_load_chosen(make: type[Baseline]) -> None:
-    policy = tested(make())
+    policy = after_test(make())
     expected = policy.expected(ask(policy.choose(ask(), LOADS)))
     assert expected is not None
     assert 10 <= expected <= 12

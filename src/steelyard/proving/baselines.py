@@ -219,8 +219,8 @@ class RunningAverage(Baseline):
 class AddWhenOver(Baseline):
     """The same load, for each set by its number, until the top of the range is reached; then a step more.
 
-    Reps said to be left beyond those wanted count as done. Below the range it is a step less, and far from the range
-    several steps at once.
+    Reps said to be left beyond those wanted count as done. Below the range it is a step less, and far from the
+    range several steps at once.
     """
 
     def __init__(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from steelyard.proving.baselines import AddWhenOver, LastSet, PercentChart, RunningAverage
+from steelyard.proving.belief import Advice
 from steelyard.proving.protocol import PolicyFactory
 
 BASELINES: dict[str, PolicyFactory] = {
@@ -13,5 +14,5 @@ BASELINES: dict[str, PolicyFactory] = {
 }
 """What needs no model of the lifter."""
 
-POLICIES: dict[str, PolicyFactory] = {**BASELINES}
+POLICIES: dict[str, PolicyFactory] = {"steelyard": Advice, **BASELINES}
 """All of them, in the order of the table."""

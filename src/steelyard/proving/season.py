@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
 from multiprocessing import get_context
-from pickle import PicklingError
+from pickle import PicklingError, dumps
 
 from steelyard.errors import BrokenProtocol, OutOfRange
 from steelyard.proving.protocol import (
@@ -133,18 +133,25 @@ def prove_chunk(job: Job) -> dict[str, list[Tally]]:
 
 
 def _pooled(jobs: Sequence[Job], workers: int) -> Iterator[dict[str, list[Tally]]]:
+    _check_can_travel(jobs[0])
     pool = ProcessPoolExecutor(min(workers, len(jobs)), mp_context=get_context("spawn"))
     try:
         yield from pool.map(prove_chunk, jobs)
-    except (PicklingError, AttributeError) as problem:
-        way_out = "put it at the top of a module, or use one worker"
-        raise BrokenProtocol(
-            f"a factory can't be handed to another process ({told(problem)}); {way_out}"
-        ) from problem
     except BrokenProcessPool as problem:
         raise BrokenProtocol("a worker process died; try fewer lifters, or one worker to see why") from problem
     finally:
         pool.shutdown(cancel_futures=True)
+
+
+def _check_can_travel(job: Job) -> None:
+    # Found out here, since a pool whose queue meets it can wait for ever.
+    try:
+        dumps(job)
+    except (PicklingError, AttributeError, TypeError) as problem:
+        way_out = "put it at the top of a module, or use one worker"
+        raise BrokenProtocol(
+            f"a factory can't be handed to another process ({told(problem)}); {way_out}"
+        ) from problem
 
 
 def season_of(policy: Policy, lifter: Lifter, season: Season, number: int) -> Tally:

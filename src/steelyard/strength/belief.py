@@ -297,6 +297,7 @@ def _outlook(belief: Belief, place: int, now: _Now, with_base: Sequence[float]) 
         with_curve=curve + now.bend * rows[CURVE][CURVE],
         curve_variance=rows[CURVE][CURVE],
         scale=scale,
+        typical_scale=belief.lifts.each[place].reps_scale,
         missing=now.missing,
         capacity=now.capacity,
         candour=belief.mean[CANDOUR],
@@ -402,8 +403,8 @@ def _told(
     said = _read(seen, belief.mean[CANDOUR])
     if not math.isfinite(said.about) or said.about > people.MOST_REPS:
         return belief, 1.0, 0.0
-    scale = _scale(belief, place)
-    about = max(said.about, 0.5)
+    scale, log_load = _scale(belief, place), math.log(seen.felt_kg)
+    about = _foreseen(now, scale, log_load)
     weight = now.bend + about / (scale + about)
     direction = [*now.base, (CURVE, weight)]
     with_figure = [at + weight * curve for at, curve in zip(with_base, belief.covariance[CURVE], strict=True)]
@@ -414,14 +415,14 @@ def _told(
             at + tilt * other for at, other in zip(with_figure, belief.covariance[CANDOUR], strict=True)
         ]
     variance = variance_of(direction, with_figure)
-    log_load = math.log(seen.felt_kg)
     low = log_load + math.log1p(said.low / scale) if said.low > -scale else -math.inf
     high = log_load + math.log1p(said.high / scale) if said.high < math.inf else math.inf
     judged = said.noise_reps / (scale + about)
+    stretch = (belief.lifts.each[place].reps_scale + about) / (scale + about)
     doubt = now.doubt + near_max_doubt(about, now.missing, now.capacity)
-    noise = math.sqrt(people.SET_SD**2 + judged * judged + seen.load_sd**2 + doubt)
+    noise = math.sqrt((stretch * people.SET_SD) ** 2 + judged * judged + seen.load_sd**2 + doubt)
     usual = between(now.margin, variance, noise, low, high)
-    odd = between(now.margin, variance, math.hypot(noise, people.ODD_SD), low, high)
+    odd = between(now.margin, variance, math.hypot(noise, stretch * people.ODD_SD), low, high)
     after = either(usual, odd, people.ODD_SHARE)
     if not after.chance > 0.0:
         return belief, 0.0, 1.0
@@ -430,3 +431,13 @@ def _told(
         return belief, after.chance, share
     mean, covariance_ = following(belief.mean, belief.covariance, with_figure, (now.margin, variance), after)
     return replace(belief, mean=mean, covariance=covariance_), after.chance, share
+
+
+def _foreseen(now: _Now, scale: float, log_load: float) -> float:
+    """Reps to failure that were foreseen, where the curve is taken to be straight.
+
+    Not those that came of it: the slope would follow the surprise, and the curve's scale would grow with every
+    surprise, good or bad.
+    """
+    able = scale * math.expm1(min(now.margin - log_load, people.FARTHEST))
+    return min(max(able, 0.5), float(people.MOST_REPS))

@@ -27,7 +27,7 @@ class Outlook:
 
     log_able_kg: mean logarithm of the load that could just not be lifted; variance is its own, with_curve its
               covariance with the logarithm of the curve's scale, curve_variance the variance of that one.
-    scale:    of the load-repetition curve. [reps]
+    scale:    of the load-repetition curve, the lifter's own; typical_scale is most people's. [reps]
     missing, capacity: shares of the fresh maximum that are missing and left.
     candour, candour_sd: how many more reps the lifter has than they say.
     log_max, sd_log_max: mean and standard deviation of the logarithm of the fresh maximum, a single, in kg felt
@@ -39,6 +39,7 @@ class Outlook:
     with_curve: float
     curve_variance: float
     scale: float
+    typical_scale: float
     missing: float
     capacity: float
     candour: float
@@ -151,12 +152,13 @@ class Outlook:
         """Error of the log load that just gives so many reps, of a usual set and of an odd one."""
         part = able / (self.scale + able)
         variance = self.variance + 2.0 * part * self.with_curve + part * part * self.curve_variance
-        variance += people.SET_SD**2 + near_max_doubt(able, self.missing, self.capacity)
+        stretch = (self.typical_scale + able) / (self.scale + able)
+        variance += (stretch * people.SET_SD) ** 2 + near_max_doubt(able, self.missing, self.capacity)
         if rir:
             guess = people.rir_error_reps(rir, int(reps))
             bias = people.candour_weight(rir) * self.candour_sd
             variance += (guess * guess + bias * bias) / (self.scale + able) ** 2
-        return math.sqrt(variance), math.sqrt(variance + people.ODD_SD**2)
+        return math.sqrt(variance), math.sqrt(variance + (stretch * people.ODD_SD) ** 2)
 
 
 def near_max_doubt(reps: float, missing: float, capacity: float) -> float:

@@ -27,7 +27,8 @@ SLOW_S_SD = math.hypot(SD_LN_SLOW_S, SD_LN_SLOW_S_STUDIES)
 # ---- what one set scatters by ----
 
 SET_SD = 0.0225
-"""Scatter of one set about what form and fatigue allow: fitted. In reps to failure it is 0.8 at 90 % and 1.0 at 70
+"""Scatter of one set about what form and fatigue allow, where the curve is the typical one; it scatters by as many
+reps where it is not. Fitted. In reps to failure it is 0.8 at 90 % and 1.0 at 70
 % of the maximum; a retest a week later scatters by 0.7 and 1.1 (Mitter 2022, doi 10.1371/journal.pone.0268074)."""
 ODD_SHARE = 0.045
 """Share of sets that are odd: wrongly counted, wrongly typed, broken off, half slept. Fitted."""
@@ -48,6 +49,8 @@ LONG_SET_REPS = 12
 """Above it the error of reps said to be left doubles: it grows by 0.06 a rep below, by 0.47 above (Halperin)."""
 MOST_REPS = 40
 """Sets of more reps to failure say nothing: no curve was checked there."""
+FARTHEST = 3.0
+"""No load is looked at that is further from the maximum than this."""
 
 # ---- from week to week ----
 

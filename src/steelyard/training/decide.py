@@ -10,7 +10,8 @@ grown enough to pay for it: double progression falls out.
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -82,12 +83,11 @@ def decide(
 
     outlook:  what the lift promises when the set begins. evidence: what the lifter would name of it.
     """
-    able_kg = situation.ease * outlook.load_for(wanted.reps_low, CONFIDENCE, rir=wanted.rir)
-    cap_kg = _cap_kg(loads, evidence.heaviest_kg)
-    if situation.held_kg is not None:
-        index = loads.at_most(situation.held_kg + HALF_A_GRAM)
-    else:
-        index = loads.at_most(min(able_kg, cap_kg))
+    felt_kg = loads.felt_kg
+    able_kg = able(outlook, wanted, ease=situation.ease)
+    cap_kg = most_unasked(felt_kg, evidence.heaviest_kg)
+    settled_kg = min(able_kg, cap_kg) if situation.held_kg is None else situation.held_kg + HALF_A_GRAM
+    index = at_most(felt_kg, settled_kg)
     rung = loads.ladder[index]
 
     def chance(at: Rung) -> float:
@@ -113,12 +113,31 @@ def fitting_kg(outlook: Outlook, wanted: Wanted) -> tuple[float, float]:
     )
 
 
-def _cap_kg(loads: StationLoads, heaviest_kg: float | None) -> float:
-    """The most to give unasked: a tenth above the heaviest of last time, or the smallest step there is. [kg]"""
+def able(outlook: Outlook, wanted: Wanted, *, ease: float = 1.0) -> float:
+    """The heaviest load that gives the low end of the range, with the confidence asked for. [kg]
+
+    ease: share of it that is given.
+    """
+    return ease * outlook.load_for(wanted.reps_low, CONFIDENCE, rir=wanted.rir)
+
+
+def most_unasked(loads_kg: Sequence[float], heaviest_kg: float | None) -> float:
+    """The most to give unasked: a tenth above the heaviest of last time, or the smallest step there is. [kg]
+
+    loads_kg: those at hand, ascending. heaviest_kg: of last time; None before the first.
+
+    >>> most_unasked((10.0, 20.0, 21.0), 10.0), most_unasked((10.0, 20.0, 21.0), 20.0)
+    (20.0, 22.0)
+    """
     if heaviest_kg is None:
         return math.inf
-    step = min(loads.at_most(heaviest_kg + HALF_A_GRAM) + 1, len(loads.ladder) - 1)
-    return max((1 + AUTOMATIC_RISE) * heaviest_kg, loads.ladder[step].felt_kg)
+    step = min(at_most(loads_kg, heaviest_kg + HALF_A_GRAM) + 1, len(loads_kg) - 1)
+    return max((1 + AUTOMATIC_RISE) * heaviest_kg, loads_kg[step])
+
+
+def at_most(loads_kg: Sequence[float], limit_kg: float) -> int:
+    """Index of the heaviest load not above the limit; the lightest if all are above it. loads_kg ascend. [kg]"""
+    return max(0, bisect_right(loads_kg, limit_kg) - 1)
 
 
 def _next_notch(loads: StationLoads, index: int) -> Rung | None:
