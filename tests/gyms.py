@@ -137,6 +137,7 @@ def promising(able_kg: float, *, sd_log: float = 0.03) -> Outlook:
         with_curve=0.0,
         curve_variance=0.0,
         scale=REPS_SCALE,
+        typical_scale=REPS_SCALE,
         missing=0.0,
         capacity=1.0,
         candour=0.0,

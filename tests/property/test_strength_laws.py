@@ -7,12 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessons import LIFTS, failed, known, new, stopped, unsaid
+from lessons import LIFTS, failed, fresh, known, new, taught, unsaid
 from steelyard.errors import OutOfRange
-from steelyard.strength.belief import FIRST_LIFT, Belief, learn, newcomer, on_day, outlook, rested, spent
+from steelyard.strength.belief import FIRST_LIFT, Belief, learn, on_day, outlook, rested, spent
 from steelyard.strength.curve import HALF_REP, load_share_for, maximum_for, reps_to_failure
 from steelyard.strength.fatigue import Pools
 from steelyard.strength.gaussian import between
@@ -41,6 +41,7 @@ def outlooks(draw: st.DrawFn) -> Outlook:
         with_curve=draw(st.floats(-1.0, 1.0)) * sd * curve_sd,
         curve_variance=curve_sd * curve_sd,
         scale=scale,
+        typical_scale=draw(st.floats(10.0, 60.0)),
         missing=1.0 - capacity,
         capacity=capacity,
         candour=draw(st.floats(-0.5, 1.0)),
@@ -139,7 +140,7 @@ def test_no_load_is_not_a_load(of: Outlook, load_kg: float) -> None:
 # ---- what is believed ----
 
 
-@settings(max_examples=3000, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.lists(observations(), min_size=1, max_size=6))
 def test_learning_is_deterministic_and_leaves_the_old_belief_as_it_was(sets: list[Observation]) -> None:
     before = told(sets)
@@ -149,7 +150,7 @@ def test_learning_is_deterministic_and_leaves_the_old_belief_as_it_was(sets: lis
     assert repr(before) == kept
 
 
-@settings(max_examples=3000, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.lists(observations(), min_size=1, max_size=12))
 def test_a_belief_stays_a_distribution_whatever_was_typed(sets: list[Observation]) -> None:
     belief = told(sets)
@@ -159,7 +160,7 @@ def test_a_belief_stays_a_distribution_whatever_was_typed(sets: list[Observation
     assert np.linalg.eigvalsh(covariance).min() > -1e-12
 
 
-@settings(max_examples=3000, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.lists(observations(), max_size=8), NAMES, LOADS)
 def test_whatever_was_typed_a_lift_still_promises_something(sets: list[Observation], lift: str, kg: float) -> None:
     promised = outlook(told(sets), lift)
@@ -167,14 +168,13 @@ def test_whatever_was_typed_a_lift_still_promises_something(sets: list[Observati
     assert promised.load_for(8, 0.8) < promised.load_for(8, 0.5)
 
 
-@settings(max_examples=3000, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.lists(observations(), max_size=6), observations())
 def test_no_set_makes_one_much_less_sure_unless_it_was_odd(sets: list[Observation], last: Observation) -> None:
     before = told(sets)
     lesson = learn(before, replace(last, day=1e4 + last.day))
-    after = math.sqrt(
-        lesson.belief.covariance[FIRST_LIFT + before.place(last.lift)][FIRST_LIFT + before.place(last.lift)]
-    )
+    place = FIRST_LIFT + before.place(last.lift)
+    after = math.sqrt(lesson.belief.covariance[place][place])
     assert after <= 1.1 * lesson.before.sd_log_max or lesson.odd > 0.1
 
 
@@ -185,22 +185,27 @@ def test_of_someone_new_each_rep_more_is_more_strength(felt_kg: float, reps: int
     assert outlook(on_day(more, 1.0), "row").log_able_kg > outlook(on_day(fewer, 1.0), "row").log_able_kg
 
 
+def margin(of: Outlook, reps: float) -> float:
+    """Mean logarithm of the load that just gives so many reps."""
+    return of.log_able_kg - math.log1p(reps / of.scale)
+
+
 @settings(deadline=None)
 @given(st.integers(1, 25), st.integers(1, 25), st.floats(5.0, 200.0))
-def test_a_set_nobody_judged_never_lowers_what_a_lift_promises(reps: int, more: int, felt_kg: float) -> None:
-    before = known(2, reps=reps)
-    lesson = learn(before, unsaid(more, felt_kg=felt_kg, day=3.5))
-    after = outlook(replace(lesson.belief, pools={}), "row")
-    assert after.log_able_kg + math.log(after.scale) >= lesson.before.log_able_kg + math.log(lesson.before.scale)
+def test_a_set_nobody_judged_never_lowers_what_so_many_reps_allow(usual: int, reps: int, felt_kg: float) -> None:
+    lesson = learn(known(2, reps=usual), unsaid(reps, felt_kg=felt_kg, day=3.5))
+    after = outlook(fresh(lesson.belief), "row")
+    assert margin(after, reps) >= margin(lesson.before, reps) - 1e-9
 
 
 @settings(deadline=None)
-@given(st.lists(observations(), max_size=4), st.floats(0.3, 500.0), st.floats(0.3, 500.0))
-def test_two_waits_make_one_no_surer_than_one_long_one(sets: list[Observation], one: float, other: float) -> None:
-    belief = told(sets)
-    day = belief.day or 0.0
-    there = on_day(belief, day + one)
-    later = on_day(there, day + one + other)
+@given(st.lists(observations(), max_size=4), st.floats(1.0, 500.0), st.floats(1.0, 500.0))
+def test_the_longer_the_wait_the_less_sure_of_every_lift(
+    sets: list[Observation], one: float, other: float
+) -> None:
+    belief = taught(told(sets), failed(day=1e5))
+    there = on_day(belief, 1e5 + one)
+    later = on_day(belief, 1e5 + one + other)
     for place in range(FIRST_LIFT, len(belief.mean)):
         assert belief.covariance[place][place] < there.covariance[place][place] < later.covariance[place][place]
 
