@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from steelyard.cli.proving_replay import add_replay, run_replay
 from steelyard.cli.proving_rests import add_rests, run_rests
 from steelyard.cli.refusing import whole
 from steelyard.units import show_share
@@ -26,6 +27,7 @@ def add_proving(commands: Actions[argparse.ArgumentParser]) -> None:
     proving = commands.add_parser("proving", help="try the advice on simulated lifters and on records")
     actions = proving.add_subparsers(dest="action", metavar="ACTION", required=True)
     add_run(actions)
+    add_replay(actions)
     add_rests(actions)
 
 
@@ -128,6 +130,7 @@ def scores_json(found: Mapping[str, Scores]) -> str:
 
 ACTIONS: dict[str, Callable[[argparse.Namespace], None]] = {
     "run": run_seasons,
+    "replay": run_replay,
     "rests": run_rests,
 }
 """By action; one that is added has its parser in `add_proving` and its work here."""

@@ -15,7 +15,7 @@ from steelyard.errors import BrokenProtocol, offer
 from steelyard.strength.model import Ended
 
 TECHNIQUES = ("straight", "test", "drop", "rest-pause")
-ENDINGS = tuple(str(ended) for ended in Ended)
+ENDINGS = (Ended.FAILURE, Ended.REPORTED, Ended.UNSAID)
 MOST_REPS = 999
 TEST_DAY = -3.0
 """When the test sets are done, in days from the first session. [days]"""

@@ -13,9 +13,6 @@ import math
 
 from steelyard.strength.recovery import SD_LN_SLOW_S, SD_LN_SLOW_S_STUDIES, SD_LOGIT_FAST_SHARE
 
-UNKNOWN_REPS_SCALE = 20.0
-"""The same for a lift of which only a name is known: between the chart's 30 and the 13 that fits the trial best,
-whose reps took 6 s and were done by trainers' choice of load (a choice)."""
 REPS_SCALE_SD = 0.12
 """Spread between people of the logarithm of that scale. With the noise of a set and that of a tested maximum (4.2
 %, Grgic 2020, doi 10.1186/s40798-020-00260-z) it makes the 2.5 reps that men differ by at 80 % in the pulldown
