@@ -1,7 +1,7 @@
-"""How many work sets of the shipped lifters could be put inside the range by someone who knew their hidden truth.
+"""How many work sets of the shipped lifters could lie inside the range for someone who knew their hidden truth.
 
-Chooses every load by trying it on the true lifter with a hundred draws of luck, once knowing the form of the day and
-once not. Takes some minutes. Run: python builders/proving_ceiling.py [LIFTERS]
+Chooses every load by trying it on the true lifter with a hundred draws of luck, once knowing the form of the day
+and once not. Takes some minutes. Run: python builders/proving_ceiling.py [LIFTERS]
 """
 
 from __future__ import annotations
@@ -79,9 +79,7 @@ def main(number: int) -> None:
             policy = Knowing(lifter, knows_form=knows_form)
             tallies.append(season_of(policy, lifter, Season(weeks=2), each))
         found = scores(tallies)
-        print(
-            f"form known: {knows_form}: inside {found.inside:.3f} ± {found.inside_error:.3f}, below {found.below:.3f}"
-        )
+        print(f"form known: {knows_form}; inside {found.inside:.3f} ± {found.inside_error:.3f}")
 
 
 if __name__ == "__main__":
