@@ -77,9 +77,9 @@ def test_a_missing_or_failing_step_names_the_version() -> None:
 
 
 def test_a_newer_version_asks_for_an_update() -> None:
-    newer = encode_line(event(1, set_done())).replace('"version": 1', '"version": 2')
+    newer = encode_line(event(1, set_done())).replace('"version": 2', '"version": 3')
     with pytest.raises(
-        DamagedJournal, match=r"version 2; .* up to 1: it was written by a newer Steelyard; update"
+        DamagedJournal, match=r"version 3; .* up to 2: it was written by a newer Steelyard; update"
     ):
         decode_line(newer, "here")
 
@@ -98,7 +98,7 @@ def test_a_newer_version_asks_for_an_update() -> None:
         ("rest_s", -1, "null or a number from 0"),
         ("role", "workset", "one of warm-up, test, work, drop, rest-pause"),
         ("side", "middle", "one of both, left, right"),
-        ("ended", "tired", "one of failure, reported, unsaid"),
+        ("ended", "tired", "one of failure, reported, form, unsaid"),
         ("loading", {"tip": "20 kg"}, "plate names by horn"),
         ("loading", {"tip": [20]}, "plate names by horn"),
         ("station", " ", "1 to 200 characters"),

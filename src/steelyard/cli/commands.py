@@ -146,13 +146,13 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
         )
         print(f"Saved: {args.reps} reps of {args.exercise}.")
         return
-    if args.plates or args.station:
-        raise OutOfRange("--exercise", "not given", "given with --plates and --station")
+    if args.station:
+        raise OutOfRange("--exercise", "not given", "given with --station")
     begun = _session_to_log(steelyard, who, args.outline, args.order)
     current = steelyard.session(begun).current
     if current is None:
         raise OutOfRange("the session", "done to its end", "one with sets left; begin the next one with --outline")
-    steelyard.log_set(begun, current.slot, args.reps, rir=args.left, failed=args.failed)
+    _log_current(steelyard, begun, current.slot, args)
     print(f"Saved: {args.reps} reps of {steelyard.gym.exercises[current.exercise].name}.")
     after = steelyard.session(begun)
     if after.current is None:
@@ -161,6 +161,17 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
     else:
         print("Next, " + steelyard.gym.exercises[after.current.exercise].name + ":")
         print("\n".join(set_lines(after.current, steelyard.gym, after.unit)))
+
+
+def _log_current(steelyard: Steelyard, session: str, slot: str, args: argparse.Namespace) -> None:
+    """The next set of a session, done as prepared or otherwise."""
+    from steelyard.workshop.otherwise import Otherwise, log_otherwise  # noqa: PLC0415
+
+    how = Otherwise(loading_of(args.plates) if args.plates else None, args.form, args.helped)
+    if how == Otherwise():
+        steelyard.log_set(session, slot, args.reps, rir=args.left, failed=args.failed)
+    else:
+        log_otherwise(steelyard, session, slot, args.reps, how, rir=args.left, failed=args.failed)
 
 
 def _session_to_log(steelyard: Steelyard, lifter: str, outline: str | None, order: str | None) -> str:

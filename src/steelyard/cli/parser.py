@@ -91,12 +91,20 @@ def _add_training(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     effort = log.add_mutually_exclusive_group()
     effort.add_argument("--left", type=whole, metavar="N", help="how many more there would have been")
     effort.add_argument("--failed", action="store_true", help="the next rep was tried and failed")
+    effort.add_argument("--form", action="store_true", help="ended because form broke, not strength")
+    log.add_argument(
+        "--helped", type=whole, default=0, metavar="N", help="last reps that were helped or cut short"
+    )
     log.add_argument("--outline", metavar="NAME", help="begin this outline if no session is open")
     log.add_argument("--order", metavar="2,1,3", help="begin it with the exercises in another order")
-    log.add_argument("--exercise", metavar="EXERCISE", help="a set outside the session, with --plates")
+    log.add_argument("--exercise", metavar="EXERCISE", help="a set outside the session; its plates with --plates")
     log.add_argument("--station", metavar="STATION", help="where, if the exercise can be done at several")
     log.add_argument(
-        "--plates", action="append", default=[], metavar="HORN=PLATE,...", help="innermost first, one side's post"
+        "--plates",
+        action="append",
+        default=[],
+        metavar="HORN=PLATE,...",
+        help="what was on, if not what was prepared; innermost first, one side's post",
     )
     review = commands.add_parser("review", help="last sets, next loads, sets per muscle")
     review.add_argument("lifter", nargs="?", metavar="ID")

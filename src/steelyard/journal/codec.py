@@ -39,6 +39,7 @@ Upcaster = Callable[[dict[str, Any]], dict[str, Any]]
 
 UPCASTERS: dict[tuple[str, int], Upcaster] = {
     ("session-started", 1): lambda body: body | {"order": []},
+    ("set-done", 1): lambda body: body | {"advised_kg": None, "helped": 0},
 }
 """By kind and the version it starts from."""
 
@@ -94,7 +95,7 @@ KINDS = (
     ),
     Kind(
         "set-done",
-        1,
+        2,
         SetDone,
         {
             "session": f.TEXT_OR_EMPTY,
@@ -112,6 +113,8 @@ KINDS = (
             "ended": f.choice(*f.ENDINGS),
             "rest_s": f.optional(f.number(0, 31_622_400)),
             "note": f.NOTE,
+            "advised_kg": f.optional(f.number(0, 2000)),
+            "helped": REPS,
         },
     ),
     Kind("set-skipped", 1, SetSkipped, {"session": f.TEXT, "slot": f.TEXT}),

@@ -70,8 +70,10 @@ class SetDone:
     loading: plate names by horn, innermost first, on one post of each side.
     felt_kg: felt load as believed when it was done. [kg]
     rir:     reps said to be left; None if nobody said.
-    ended:   failure, reported or unsaid.
+    ended:   failure, reported, form (it broke) or unsaid.
     rest_s:  rest before it as measured; None if not known. [s]
+    advised_kg: felt load that was advised; None if none was. [kg]
+    helped:  how many of the reps, the last ones, were helped or cut short.
     """
 
     session: str
@@ -89,6 +91,8 @@ class SetDone:
     ended: str
     rest_s: float | None = None
     note: str = ""
+    advised_kg: float | None = None
+    helped: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from datetime import datetime
 
 ROLES = ("warm-up", "test", "work", "drop", "rest-pause")
 SIDES = ("both", "left", "right")
-ENDINGS = ("failure", "reported", "unsaid")
+ENDINGS = ("failure", "reported", "form", "unsaid")
 UNITS = ("kg", "lb")
 SCALE_UNITS = ("kg", "lb", "N")
 CREEPS = ("up", "down", "held")

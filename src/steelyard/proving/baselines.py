@@ -198,26 +198,23 @@ class LastSet(Baseline):
 
 
 class RunningAverage(Baseline):
-    """Epley's equation from an average in which each session weighs half of it, for each set by its number."""
+    """Epley's equation from an average of all sets of the exercise, in which the newest weighs half."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._average: dict[tuple[str, int], float] = {}
+        self._average: dict[str, float] = {}
 
     def _take(self, ask: Ask, number: int, reps: float) -> None:
-        shown_kg, key = epley(ask.felt_kg, reps), (ask.exercise, number)
-        before_kg = self._average.get(key, shown_kg) if ask.technique != "test" else shown_kg
-        self._average[key] = (before_kg + shown_kg) / 2
+        shown_kg = epley(ask.felt_kg, reps)
+        before_kg = self._average.get(ask.exercise, shown_kg) if ask.technique != "test" else shown_kg
+        self._average[ask.exercise] = (before_kg + shown_kg) / 2
 
     def _one_rm_kg(self, ask: Ask, number: int) -> float:
-        for earlier in range(number, -1, -1):
-            if (ask.exercise, earlier) in self._average:
-                return self._average[ask.exercise, earlier] * SET_DROP ** (number - earlier)
-        return UNKNOWN_KG
+        return self._average.get(ask.exercise, UNKNOWN_KG)
 
 
 class AddWhenOver(Baseline):
-    """The same load, for each set by its number, until the top of the range is reached; then a step more.
+    """One load for all sets of a day; once they reach the top of the range on average, a step more the next time.
 
     Reps said to be left beyond those wanted count as done. Below the range it is a step less, and far from the
     range several steps at once.
@@ -225,15 +222,25 @@ class AddWhenOver(Baseline):
 
     def __init__(self) -> None:
         super().__init__()
-        self._held: dict[tuple[str, int], tuple[float, int]] = {}
+        self._held: dict[str, float] = {}
+        self._came_to: dict[str, list[float]] = {}
         self._tested: dict[str, float] = {}
 
     def choose(self, ask: Ask, loads_kg: Sequence[float]) -> float:
         """The load held, or a step from it, at least to the next load at hand. [kg]"""
-        number = self._number(ask)
-        if (ask.exercise, number) not in self._held:
-            return nearest(self._first_kg(ask, number), loads_kg)
-        held_kg, steps = self._held[ask.exercise, number]
+        if self._number(ask) == 0:
+            self._held[ask.exercise] = self._next_kg(ask, loads_kg)
+            self._came_to[ask.exercise] = []
+        return self._held[ask.exercise]
+
+    def expected(self, ask: Ask) -> float | None:
+        """The middle of the range."""
+        return (ask.reps_low + ask.reps_high) / 2
+
+    def _next_kg(self, ask: Ask, loads_kg: Sequence[float]) -> float:
+        if ask.exercise not in self._held:
+            return nearest(epley_load(self._one_rm_kg(ask, 0), aim(ask)), loads_kg)
+        held_kg, steps = self._held[ask.exercise], self._steps(ask)
         step = SMALL_STEP if is_small(ask.exercise) else LARGE_STEP
         if steps > 0:
             further = [load_kg for load_kg in loads_kg if load_kg > held_kg]
@@ -241,26 +248,23 @@ class AddWhenOver(Baseline):
             further = [load_kg for load_kg in loads_kg if load_kg < held_kg]
         return nearest(held_kg * (1 + steps * step), further if steps and further else loads_kg)
 
-    def expected(self, ask: Ask) -> float | None:
-        """The middle of the range."""
-        return (ask.reps_low + ask.reps_high) / 2
-
-    def _first_kg(self, ask: Ask, number: int) -> float:
-        if number and (ask.exercise, number - 1) in self._held:
-            return SET_DROP * self._held[ask.exercise, number - 1][0]
-        return epley_load(self._one_rm_kg(ask, number), aim(ask))
+    def _steps(self, ask: Ask) -> int:
+        """Steps up or down that the last session calls for."""
+        came_to = self._came_to.get(ask.exercise)
+        if not came_to:
+            return 0
+        reps = sum(came_to) / len(came_to)
+        if reps >= ask.reps_high:
+            return min(MOST_STEPS, 1 + int((reps - ask.reps_high) / REPS_A_STEP))
+        if reps < ask.reps_low:
+            return -min(MOST_STEPS, 1 + int((ask.reps_low - reps) / REPS_A_STEP))
+        return 0
 
     def _take(self, ask: Ask, number: int, reps: float) -> None:
         if ask.technique == "test":
             self._tested[ask.exercise] = epley(ask.felt_kg, reps)
-            return
-        over, under = reps - ask.rir - ask.reps_high, ask.reps_low - (reps - ask.rir)
-        steps = 0
-        if over >= 0:
-            steps = min(MOST_STEPS, 1 + int(over / REPS_A_STEP))
-        elif under > 0:
-            steps = -min(MOST_STEPS, 1 + int((under - 1) / REPS_A_STEP))
-        self._held[ask.exercise, number] = ask.felt_kg, steps
+        else:
+            self._came_to.setdefault(ask.exercise, []).append(reps - ask.rir)
 
     def _one_rm_kg(self, ask: Ask, number: int) -> float:
         return self._tested.get(ask.exercise, UNKNOWN_KG)

@@ -11,7 +11,7 @@ from steelyard.strength.curve import REPS_SCALE
 from steelyard.strength.lifts import Lift
 from steelyard.strength.model import Ended, Observation
 from steelyard.strength.outlook import Outlook
-from steelyard.training.decide import Wanted, able, at_most, most_unasked
+from steelyard.training.decide import Wanted, able, most_unasked, settled
 from steelyard.training.exercises import exercises
 from steelyard.training.priors import JUDGED_SD, OTHER_SHARE, lift_of
 from steelyard.training.rules import LIGHT_RIR
@@ -38,7 +38,8 @@ class Advice:
         self._turn(ask.day)
         wanted = Wanted(ask.reps_low, ask.reps_high, ask.rir)
         cap_kg = most_unasked(loads_kg, self._heaviest.get(ask.exercise))
-        return loads_kg[at_most(loads_kg, min(able(self._outlook(ask), wanted), cap_kg))]
+        promised = self._outlook(ask)
+        return loads_kg[settled(loads_kg, promised, wanted, able_kg=able(promised, wanted), cap_kg=cap_kg)]
 
     def interval(self, ask: Ask) -> tuple[int, int]:
         """Reps that hold 8 times in 10."""

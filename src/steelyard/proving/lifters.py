@@ -28,9 +28,9 @@ SECONDARY_WEIGHT = 0.25
 """What indirectly worked muscles are worth to an exercise, of all its muscles; ours."""
 LAST_TRY = 0.5
 """The rep that fails tires like half a rep; ours."""
-FORM_SD = 0.02
+FORM_SD = 0.016
 SET_SD = 0.012
-"""Of strength, from day to day and from set to set. Reps to failure repeat within about 2 % of the maximum (Mitter
+"""Of strength, from day to day and from set to set. Together 2 %: reps to failure repeat within that (Mitter
 2022, doi 10.1371/journal.pone.0268074, worked out with Epley's slope)."""
 BAD_DAY = 0.04
 BAD_DAY_LOSS = (0.06, 0.10)

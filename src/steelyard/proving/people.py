@@ -53,6 +53,10 @@ COLLEGE_WEEKS = 52.0
 MEAN_REPS_AT_80 = 10.0
 SD_REPS_AT_80 = 2.5
 """Reps at 80 % of the maximum: 9.9 ± 2.5 in men, 10.0 ± 2.4 in women: Johnson 2009, pulldown."""
+TESTED_SD = 0.042
+"""Error of a tested maximum (median of Grgic 2020, doi 10.1186/s40798-020-00260-z), a part of that spread."""
+SET_REPS_SD = 1.0
+"""Scatter of one set, which is another part (Mitter 2022). [reps]"""
 WITHIN_SHARE = 0.35
 """Share of that variance that lies between one person's exercises; ours."""
 
@@ -187,7 +191,10 @@ def _curve_rate() -> float:
 
 
 def _curve_sd() -> float:
-    return SD_REPS_AT_80 / (MEAN_REPS_AT_80 - 0.5)
+    """Spread of the rate between people: what errors of the test and of the set leave of the spread of reps."""
+    tested_reps = TESTED_SD / _curve_rate()
+    between = math.sqrt(SD_REPS_AT_80**2 - tested_reps**2 - SET_REPS_SD**2)
+    return between / (MEAN_REPS_AT_80 - 0.5)
 
 
 def _around_one(random: Random, cv: float) -> float:

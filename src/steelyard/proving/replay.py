@@ -36,7 +36,8 @@ ENDINGS = {
     "plan": Ended.UNSAID,
     "stopped": Ended.UNSAID,
 }
-"""Words for how a set ended. One that was stopped without a word on what was left is learnt from and not scored."""
+"""Words for how a set ended. One that was stopped without a word on what was left is learnt from and not
+scored."""
 UNKNOWN_KG, UNKNOWN_SD = 60.0, 1.0
 """Before the first set of somebody unknown on something unknown: anything from 8 to 440 kg. [kg]"""
 TRAINED_MONTHS = 36.0
@@ -60,7 +61,8 @@ class Replayed:
 class Step:
     """One set foretold.
 
-    sessions: earlier days of this person on this lift. changed: the load differs by more than 2 % from the last one.
+    sessions: earlier days of this person on this lift. changed: the load differs by more than 2 % from the last
+    one.
     expected: median reps foretold; low to high hold 8 times in 10. chance: of just the reps that were done.
     plainly:  reps that plain ways foretell, by name; empty for the first set of a lift.
     """

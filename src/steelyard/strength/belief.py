@@ -17,15 +17,15 @@ from dataclasses import dataclass, replace
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.strength import population as people
 from steelyard.strength.fatigue import Pools
-from steelyard.strength.gaussian import Direction, Figure, Row, along, between, either, following, variance_of
-from steelyard.strength.lifts import CARRIED_SD, Lift, Lifts, covariance, together
+from steelyard.strength.gaussian import Row, along, variance_of
+from steelyard.strength.lifts import Lift, Lifts, covariance, together
 from steelyard.strength.model import Ended, Observation
-from steelyard.strength.outlook import Outlook, near_max_doubt
+from steelyard.strength.outlook import Outlook
 from steelyard.strength.recovery import MEN, Recovery
+from steelyard.strength.standing import Standing, standing
+from steelyard.strength.state import CANDOUR, CURVE, FIRST_LIFT, FORM, SLOW
+from steelyard.strength.telling import choose, tell
 
-FORM, CURVE, FAST, SLOW, CANDOUR, FIRST_LIFT = range(6)
-"""Places in the state: the day's form, ln of the curve's scale relative to a lift's own, logit of the fast share,
-ln of the slow time constant, candour, and from there on the ln fresh maximum of each lift."""
 SAME_DAY = 0.25
 """Sets less than so many days apart belong to one session. [days]"""
 WEEKS_PER_MONTH = 4.348
@@ -170,9 +170,7 @@ def spent(belief: Belief, lift: str, felt_kg: float, reps: float, *, side: str =
     Raises: UnknownName for a lift that is not believed in.
     """
     place = belief.place(lift)
-    scale = _scale(belief, place)
-    maximum_kg = math.exp(belief.mean[FIRST_LIFT + place] + belief.mean[FORM])
-    cost = reps * max(0.0, felt_kg) / (maximum_kg * scale)
+    cost = reps * max(0.0, felt_kg) / belief.lifts.each[place].reps_scale
     own = belief.pools.get((place, side), Pools()).after_set(cost)
     others = rested(belief, SECONDS_PER_REP * reps).pools
     return _with_pools(belief, {**others, (place, side): own})
@@ -218,60 +216,9 @@ def begun(belief: Belief, lift: str) -> Belief:
     return replace(belief, mean=mean, covariance=covariance_, begun=belief.begun | {place})
 
 
-@dataclass(frozen=True, slots=True)
-class _Now:
-    """Where a lift stands: capacity as a share of today's maximum, how it depends on the state, and what is
-    doubted.
-
-    margin: mean logarithm of what can be lifted once, in kg. base: its direction, the curve apart; bend: weight of
-    the curve in it through fatigue. doubt: variance of what other lifts have left in it.
-    """
-
-    margin: float
-    base: Direction
-    bend: float
-    missing: float
-    capacity: float
-    doubt: float
-
-
-LEAST_CAPACITY = 0.05
-"""Capacity is never taken to be less: beyond this the model is only arithmetic."""
-
-
-def _now(belief: Belief, place: int, side: str) -> _Now:
-    at = FIRST_LIFT + place
-    maximum = belief.mean[at] + belief.mean[FORM]
-    if not belief.pools:
-        return _Now(maximum, ((FORM, 1.0), (at, 1.0)), 0.0, 0.0, 1.0, 0.0)
-    share = 1.0 / (1.0 + math.exp(-belief.mean[FAST]))
-    fast = slow = slowing = foreign = 0.0
-    for (source, worked), pools in belief.pools.items():
-        part = _felt_share(belief.lifts, place, source, side, worked)
-        if part:
-            fast += part * pools.fast
-            slow += part * pools.slow
-            slowing += part * pools.slowing
-            if source != place:
-                foreign += part * (share * pools.fast + (1.0 - share) * pools.slow)
-    missing = share * fast + (1.0 - share) * slow
-    capacity = max(LEAST_CAPACITY, 1.0 - missing)
-    lost = missing / capacity
-    base = (
-        (FORM, 1.0 + lost),
-        (at, 1.0 + lost),
-        (FAST, -(fast - slow) * share * (1.0 - share) / capacity),
-        (SLOW, -(1.0 - share) * slowing / capacity),
-    )
-    return _Now(
-        maximum + math.log(capacity), base, lost, missing, capacity, (CARRIED_SD * foreign / capacity) ** 2
-    )
-
-
-def _felt_share(lifts: Lifts, place: int, source: int, side: str, worked: str) -> float:
-    """Share of a lift's fatigue that another lift or side feels: one arm is not tired by the other."""
-    apart = "both" not in (side, worked) and side != worked
-    return 0.0 if apart else lifts.carry[place][source]
+def _standing(belief: Belief, place: int, side: str) -> Standing:
+    fast_s = belief.recovery.fast_s
+    return standing(belief.lifts, belief.mean, belief.covariance, belief.pools, fast_s, place, side)
 
 
 def outlook(belief: Belief, lift: str, *, side: str = "both") -> Outlook:
@@ -281,11 +228,11 @@ def outlook(belief: Belief, lift: str, *, side: str = "both") -> Outlook:
     """
     belief = begun(belief, lift)
     place = belief.place(lift)
-    now = _now(belief, place, side)
+    now = _standing(belief, place, side)
     return _outlook(belief, place, now, along(belief.covariance, now.base))
 
 
-def _outlook(belief: Belief, place: int, now: _Now, with_base: Sequence[float]) -> Outlook:
+def _outlook(belief: Belief, place: int, now: Standing, with_base: Sequence[float]) -> Outlook:
     rows = belief.covariance
     variance = variance_of(now.base, with_base)
     curve = with_base[CURVE]
@@ -322,13 +269,21 @@ def learn(belief: Belief, seen: Observation) -> Lesson:
     place = belief.place(seen.lift)
     if seen.chosen:
         belief = _choice(belief, place, seen)
-    now = _now(belief, place, seen.side)
-    with_base = along(belief.covariance, now.base)
-    before = _outlook(belief, place, now, with_base)
-    belief, chance, odd = _told(belief, place, now, with_base, seen)
+    now = _standing(belief, place, seen.side)
+    before = _outlook(belief, place, now, along(belief.covariance, now.base))
+    typical_scale = belief.lifts.each[place].reps_scale
+    told = tell(belief.mean, belief.covariance, now, _scale(belief, place), typical_scale, seen)
+    belief = _with_state(belief, told.mean, told.covariance)
     reps = seen.reps + (0.5 if seen.ended is Ended.FAILURE else 0.0)
     belief = spent(belief, seen.lift, seen.felt_kg, reps, side=seen.side)
-    return Lesson(_used_to(belief, place, seen), chance, odd, before)
+    return Lesson(_used_to(belief, place, seen), told.chance, told.odd, before)
+
+
+def _with_state(belief: Belief, mean: Row, covariance_: tuple[Row, ...]) -> Belief:
+    """The belief with another state; what sets have left is seen with the slow time constant of now."""
+    slow_s, other_s = math.exp(belief.mean[SLOW]), math.exp(mean[SLOW])
+    pools = {key: each.at(slow_s, other_s) for key, each in belief.pools.items()}
+    return replace(belief, mean=mean, covariance=covariance_, pools=pools)
 
 
 def _used_to(belief: Belief, place: int, seen: Observation) -> Belief:
@@ -339,13 +294,14 @@ def _used_to(belief: Belief, place: int, seen: Observation) -> Belief:
 
 
 def _choice(belief: Belief, place: int, seen: Observation) -> Belief:
-    """The belief once it is known that the lifter chose this load: they think that it gives the reps they aim
-    at."""
+    """The belief once it is known that the lifter chose this load: they think it gives the reps they aim at."""
     habit = belief.habits.get(place)
     at = FIRST_LIFT + place
     log_load = math.log(seen.felt_kg)
     if habit is None:
         aim, sd, jump = people.FIRST_CHOICE_REPS, people.FIRST_CHOICE_SD, 0.0
+    elif abs(log_load - habit.log_load) > people.FARTHEST_CHOICE:
+        return belief
     else:
         usual = habit.reps + people.USUAL_PULL * (people.USUAL_REPS - habit.reps)
         aim, sd, jump = usual, people.CHOICE_SD, people.JUMP * (log_load - habit.log_load)
@@ -355,89 +311,5 @@ def _choice(belief: Belief, place: int, seen: Observation) -> Belief:
     row[at] += jump * jump
     rows[at] = tuple(row)
     belief = replace(belief, covariance=tuple(rows))
-    now = _now(belief, place, seen.side)
-    able = aim + 0.5
-    scale = _scale(belief, place)
-    direction = (*now.base, (CURVE, now.bend + able / (scale + able)))
-    with_figure = along(belief.covariance, direction)
-    variance = variance_of(direction, with_figure)
-    margin = now.margin - log_load - math.log1p(able / scale)
-    total = variance + sd * sd
-    after = Figure(1.0, margin - variance / total * margin, variance * sd * sd / total)
-    mean, covariance_ = following(belief.mean, belief.covariance, with_figure, (margin, variance), after)
-    return replace(belief, mean=mean, covariance=covariance_)
-
-
-@dataclass(frozen=True, slots=True)
-class _Reading:
-    """What a set says of the reps that could have been done: from low on and below high, about so many.
-
-    noise_reps: standard deviation of a person's own judgement in it. [reps] candour: weight of candour in it.
-    """
-
-    low: float
-    high: float
-    about: float
-    noise_reps: float = 0.0
-    candour: float = 0.0
-
-
-def _read(seen: Observation, candour: float) -> _Reading:
-    done = float(seen.reps - seen.helped)
-    if seen.ended is Ended.FAILURE or seen.helped:
-        return _Reading(done or -math.inf, done + 1.0, done + 0.5)
-    if seen.ended is Ended.FORM:
-        return _Reading(done, done + 1.0, done + 0.5, noise_reps=1.0)
-    if seen.ended is Ended.UNSAID or seen.rir is None:
-        return _Reading(done + (seen.rir or 0), math.inf, done + (seen.rir or 0))
-    weight = people.candour_weight(seen.rir)
-    low = done + seen.rir + weight * candour
-    return _Reading(low, low + 1.0, low + 0.5, people.rir_error_reps(seen.rir, seen.reps), weight)
-
-
-def _told(
-    belief: Belief, place: int, now: _Now, with_base: Sequence[float], seen: Observation
-) -> tuple[Belief, float, float]:
-    """The belief once a set's reps are known, how probable they were, and how probable it is that the set was
-    odd."""
-    said = _read(seen, belief.mean[CANDOUR])
-    if not math.isfinite(said.about) or said.about > people.MOST_REPS:
-        return belief, 1.0, 0.0
-    scale, log_load = _scale(belief, place), math.log(seen.felt_kg)
-    about = _foreseen(now, scale, log_load)
-    weight = now.bend + about / (scale + about)
-    direction = [*now.base, (CURVE, weight)]
-    with_figure = [at + weight * curve for at, curve in zip(with_base, belief.covariance[CURVE], strict=True)]
-    if said.candour:
-        tilt = -said.candour / (scale + about)
-        direction.append((CANDOUR, tilt))
-        with_figure = [
-            at + tilt * other for at, other in zip(with_figure, belief.covariance[CANDOUR], strict=True)
-        ]
-    variance = variance_of(direction, with_figure)
-    low = log_load + math.log1p(said.low / scale) if said.low > -scale else -math.inf
-    high = log_load + math.log1p(said.high / scale) if said.high < math.inf else math.inf
-    judged = said.noise_reps / (scale + about)
-    stretch = (belief.lifts.each[place].reps_scale + about) / (scale + about)
-    doubt = now.doubt + near_max_doubt(about, now.missing, now.capacity)
-    noise = math.sqrt((stretch * people.SET_SD) ** 2 + judged * judged + seen.load_sd**2 + doubt)
-    usual = between(now.margin, variance, noise, low, high)
-    odd = between(now.margin, variance, math.hypot(noise, stretch * people.ODD_SD), low, high)
-    after = either(usual, odd, people.ODD_SHARE)
-    if not after.chance > 0.0:
-        return belief, 0.0, 1.0
-    share = people.ODD_SHARE * odd.chance / after.chance
-    if after.variance <= 0.0:
-        return belief, after.chance, share
-    mean, covariance_ = following(belief.mean, belief.covariance, with_figure, (now.margin, variance), after)
-    return replace(belief, mean=mean, covariance=covariance_), after.chance, share
-
-
-def _foreseen(now: _Now, scale: float, log_load: float) -> float:
-    """Reps to failure that were foreseen, where the curve is taken to be straight.
-
-    Not those that came of it: the slope would follow the surprise, and the curve's scale would grow with every
-    surprise, good or bad.
-    """
-    able = scale * math.expm1(min(now.margin - log_load, people.FARTHEST))
-    return min(max(able, 0.5), float(people.MOST_REPS))
+    now, scale = _standing(belief, place, seen.side), _scale(belief, place)
+    return _with_state(belief, *choose(belief.mean, belief.covariance, now, scale, log_load, (aim, sd)))

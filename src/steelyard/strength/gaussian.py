@@ -19,6 +19,8 @@ Direction = Sequence[tuple[int, float]]
 
 ROOT_2 = math.sqrt(2.0)
 DENSITY = 1.0 / math.sqrt(2.0 * math.pi)
+NODES = ((1.0 / 6.0, -math.sqrt(3.0)), (2.0 / 3.0, 0.0), (1.0 / 6.0, math.sqrt(3.0)))
+"""Weights and places of Gauss-Hermite quadrature with three nodes, for a standard normal variable."""
 LEAST_CHANCE = 1e-12
 """What is seen with less chance than this says nothing that arithmetic could tell."""
 
@@ -132,3 +134,40 @@ def following(
         ]
     )
     return moved, rows
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Means, variances and covariance of two figures, as changes from what they were: both are measured from their
+    earlier means, and were independent.
+    """
+
+    first: float
+    second: float
+    first_variance: float
+    second_variance: float
+    both: float
+
+
+def following_both(
+    mean: Row,
+    covariance: Sequence[Row],
+    with_both: tuple[Sequence[float], Sequence[float]],
+    variances: tuple[float, float],
+    after: Pair,
+) -> tuple[Row, tuple[Row, ...]]:
+    """The state once two independent figures of it have new means and variances.
+
+    with_both: covariance of every place with each figure. variances: of the figures before.
+    """
+    (one, other), (of_one, of_other) = with_both, variances
+    step_one, step_other = after.first / of_one, after.second / of_other
+    bend_one = (after.first_variance - of_one) / (of_one * of_one)
+    bend_other = (after.second_variance - of_other) / (of_other * of_other)
+    cross = after.both / (of_one * of_other)
+    moved = tuple([at + step_one * x + step_other * y for at, x, y in zip(mean, one, other, strict=True)])
+    rows = []
+    for row, x, y in zip(covariance, one, other, strict=True):
+        p, q = bend_one * x + cross * y, cross * x + bend_other * y
+        rows.append(tuple([at + p * u + q * v for at, u, v in zip(row, one, other, strict=True)]))
+    return moved, tuple(rows)

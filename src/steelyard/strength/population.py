@@ -80,6 +80,8 @@ CHOICE_SD = 0.065
 JUMP = 1.25
 """A load that someone changed by much says that something else changed too: so much of the change, as a standard
 deviation. Fitted."""
+FARTHEST_CHOICE = 0.35
+"""A load further from the last one, in log load, is mistyped or of another purpose; that it was chosen says nothing."""
 USUAL_REPS = 8.3
 USUAL_PULL = 0.6
 """Reps that people choose a load for: this far on the way from those of their latest sets to the common number."""

@@ -26,6 +26,9 @@ from steelyard.units import Unit, show_mass, show_share
 CONFIDENCE = 0.8
 """Chance of reaching the low end of the range that a load must keep. With a spread of about two reps it puts the
 expected set in the middle of a range of three, where a planned set belongs (a choice of this project)."""
+LEAST_CONFIDENCE = 0.6
+"""Where steps are coarse, one step more is given down to this chance, if it is likelier to end inside the range: else
+rounding down would cost half a step on average (a choice)."""
 TELLABLE = 0.01
 """A smaller step than this share of the load is none to speak of (a choice)."""
 HALF_A_GRAM = 0.0005
@@ -86,8 +89,10 @@ def decide(
     felt_kg = loads.felt_kg
     able_kg = able(outlook, wanted, ease=situation.ease)
     cap_kg = most_unasked(felt_kg, evidence.heaviest_kg)
-    settled_kg = min(able_kg, cap_kg) if situation.held_kg is None else situation.held_kg + HALF_A_GRAM
-    index = at_most(felt_kg, settled_kg)
+    if situation.held_kg is None:
+        index = settled(felt_kg, outlook, wanted, able_kg=able_kg, cap_kg=cap_kg)
+    else:
+        index = at_most(felt_kg, situation.held_kg + HALF_A_GRAM)
     rung = loads.ladder[index]
 
     def chance(at: Rung) -> float:
@@ -119,6 +124,26 @@ def able(outlook: Outlook, wanted: Wanted, *, ease: float = 1.0) -> float:
     ease: share of it that is given.
     """
     return ease * outlook.load_for(wanted.reps_low, CONFIDENCE, rir=wanted.rir)
+
+
+def settled(loads_kg: Sequence[float], outlook: Outlook, wanted: Wanted, *, able_kg: float, cap_kg: float) -> int:
+    """Index of the load to give: the heaviest that may be given, or the next one if that is likelier to fit.
+
+    loads_kg: those at hand, ascending. able_kg: the heaviest that keeps the confidence asked for. cap_kg: the most to
+    give unasked. [kg]
+    """
+    index = at_most(loads_kg, min(able_kg, cap_kg))
+    if index + 1 >= len(loads_kg) or loads_kg[index] > able_kg or loads_kg[index + 1] > cap_kg + HALF_A_GRAM:
+        return index
+
+    def low(at: int) -> float:
+        return outlook.chance_of_reps(loads_kg[at], wanted.reps_low, rir=wanted.rir)
+
+    def inside(at: int) -> float:
+        return low(at) - outlook.chance_of_reps(loads_kg[at], wanted.reps_high + 1, rir=wanted.rir)
+
+    heavier = index + 1
+    return heavier if low(heavier) >= LEAST_CONFIDENCE and inside(heavier) > inside(index) else index
 
 
 def most_unasked(loads_kg: Sequence[float], heaviest_kg: float | None) -> float:

@@ -23,6 +23,8 @@ UNTIMED_REST_S = 120.0
 """Rest before a set that was noted by itself, at some time afterwards. [s]"""
 ODD = 0.5
 """From this probability on a set is asked about."""
+OTHERWISE = 0.01
+"""A load nearer to the one advised than this share of it was not chosen against advice."""
 PLATES_SD = 0.01
 """Relative error of one felt load against another at the same station: plates are seldom weighed (a judgement)."""
 
@@ -146,8 +148,20 @@ def observation(logged: LoggedSet, rest_s: float | None, started_at: datetime) -
         day=_days(started_at, logged.at),
         rest_s=rest_s,
         side=done.side,
+        helped=min(done.helped, done.reps),
         load_sd=PLATES_SD,
+        chosen=was_chosen(done),
     )
+
+
+def was_chosen(done: SetDone) -> bool:
+    """Whether the lifter took another load than the one advised.
+
+    A load that somebody chose against advice says what they think of themselves; one that was given says nothing.
+    """
+    if not done.advised_kg or done.role != Role.WORK:
+        return False
+    return abs(done.felt_kg / done.advised_kg - 1) > OTHERWISE
 
 
 def evidence(sets: Sequence[LoggedSet], *, now: datetime) -> Evidence:

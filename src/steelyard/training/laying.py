@@ -84,6 +84,7 @@ class Laying:
     done:     today's sets by slot; skipped are the slots left out.
     changes:  the plates chosen, by slot; None while the wishes are gathered in `asked`.
     belief:   what is believed of the lifter where the laying stands: tired by the sets laid so far.
+    worked:   hard sets of each muscle by the exercises laid so far, done ones included, indirect ones by half.
     """
 
     gym: Gym
@@ -97,6 +98,7 @@ class Laying:
     belief: Belief
     asked: list[Asked] = field(default_factory=list)
     clock_s: float = 0.0
+    worked: dict[str, float] = field(default_factory=dict)
     sets: list[PreparedSet] = field(default_factory=list)
     ladders: dict[str, tuple[float, ...]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)

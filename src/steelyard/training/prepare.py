@@ -19,13 +19,16 @@ from steelyard.training.allowance import Allowance, allowance, is_first_day
 from steelyard.training.asking import drop_wish, ramp_steps, same_wish, work_wish
 from steelyard.training.choosing import Chosen, choose_plates
 from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, decide
+from steelyard.training.dose import efforts, is_over
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.hanging import left_hanging
 from steelyard.training.history import Knowledge, evidence, knowledge, sets_at
 from steelyard.training.laying import Asked, Draft, Item, Laying, begin
 from steelyard.training.model import Exercise, Outline, OutlineItem, PreparedSession, Role, Side, Technique
 from steelyard.training.nearness import closest_words
+from steelyard.training.odd import questions
 from steelyard.training.priors import lift_name, lift_of
+from steelyard.training.resting import with_rest
 from steelyard.training.rules import (
     BETWEEN_ARMS_S,
     CAUTIONS,
@@ -80,6 +83,7 @@ def prepare_task(task: Task, on_horns: Loading) -> PreparedSession:
 class Task:
     """Who is to be prepared for what; fields as the arguments of `prepare`.
 
+    left_out: slots that are left out, as if they had been skipped.
     kept: what sets have told, once it was worked out.
     """
 
@@ -90,6 +94,7 @@ class Task:
     now: datetime
     today: SessionState | None = None
     order: tuple[int, ...] = ()
+    left_out: frozenset[str] = frozenset()
     kept: list[Knowledge] = field(default_factory=list, repr=False, compare=False)
 
     @property
@@ -126,6 +131,7 @@ def asked_of(task: Task) -> tuple[Asked, ...]:
 def prepared_with(task: Task, chosen: Chosen) -> PreparedSession:
     """The session with the plates that were chosen for it."""
     laying, lifter = _laid(task, chosen.changes), task.lifter
+    asked_about = questions(task.known.odd, task.gym.exercises, laying.unit, task.now)
     return PreparedSession(
         outline=task.outline,
         lifter=lifter.lifter,
@@ -133,7 +139,7 @@ def prepared_with(task: Task, chosen: Chosen) -> PreparedSession:
         sets=tuple(laying.sets),
         ladders=laying.ladders,
         cautions=(*CAUTIONS, *laying.cautions),
-        notes=(*laying.notes, *chosen.notes),
+        notes=(*asked_about, *laying.notes, *chosen.notes),
         lasts_s=laying.clock_s,
         closest=closest_words(laying.sets, task.gym.exercises, task.gym.machine, lifter.body_mass_kg),
     )
@@ -144,6 +150,7 @@ def _laid(task: Task, changes: Mapping[str, Change] | None) -> Laying:
     laying = begin(
         task.gym, task.lifter, task.past, now=task.now, today=task.today, changes=changes, known=task.known
     )
+    laying.skipped |= task.left_out
     allowed = allowance(task.lifter, task.past, task.now)
     laying.notes.extend(allowed.notes)
     if is_first_day(task.past, task.now):
@@ -214,8 +221,9 @@ def _lay_trial(laying: Laying, of: Item, trial: TrialSet) -> None:
 def _drafts(laying: Laying, of: Item, *, warm: bool) -> Iterator[Draft]:
     """Warm-up, work sets and what follows the last, each decided as the laying reaches it."""
     item = of.item
-    rirs = of.allowed.rirs(item.rir)
+    rirs = efforts(laying, of)
     last: Wish | None = None
+    last_kg = 0.0
     for number, rir in enumerate(rirs, start=1):
         slots = [of.slot(Role.WORK, number, side) for side in of.sides]
         held_kg = laying.first_done(of, slots)
@@ -223,8 +231,11 @@ def _drafts(laying: Laying, of: Item, *, warm: bool) -> Iterator[Draft]:
             last = same_wish(of.loads.law, held_kg)
         if all(map(laying.is_taken, slots)):
             continue
+        before = laying.belief
         laying.rest(item.rest_s)
         free = _decide(laying, of, rir, held_kg)
+        if held_kg is None and is_over(laying, of, free.rung.felt_kg):
+            return
         wish = last if held_kg is not None and last else work_wish(of.loads.law, free.rung.felt_kg, item.rest_s)
         ramped = False
         if warm and number == 1:
@@ -234,6 +245,10 @@ def _drafts(laying: Laying, of: Item, *, warm: bool) -> Iterator[Draft]:
         given_kg = laying.given_kg(next(slot for slot in slots if not laying.is_taken(slot)), free.rung.felt_kg)
         decision = _decide(laying, of, rir, given_kg)
         reason = decision.reason + _for_the_plates(free, decision, laying.unit)
+        if last is not None and held_kg is None:
+            decision = with_rest(
+                decision, before, of, Wanted(item.reps_low, item.reps_high, rir), last_kg, laying.unit
+            )
         reps = min(max(decision.expected, 0.0), item.reps_high)
         for side, slot in zip(of.sides, slots, strict=True):
             wanted = Wanted(item.reps_low, item.reps_high, rir)
@@ -241,7 +256,7 @@ def _drafts(laying: Laying, of: Item, *, warm: bool) -> Iterator[Draft]:
             yield Draft(slot, Role.WORK, number, len(rirs), side, wanted, rest_s, wish, reason, decision, ramped)
             _tire(laying, of, slot, side, decision.rung.felt_kg, reps)
             ramped = False
-        last = wish
+        last, last_kg = wish, decision.rung.felt_kg
     if of.allowed.techniques and last is not None:  # none if every work set was skipped
         yield from _afterwards(laying, of, last)
 

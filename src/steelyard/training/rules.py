@@ -149,6 +149,34 @@ def fractional_sets(exercise: Exercise, *, rir: int | None = None, one_side: boo
     return found
 
 
+SESSION_SETS = 10.0
+"""Hard sets of a muscle in one session, indirect ones by half, beyond which another day serves better. Source:
+position stand of 2021 (Schoenfeld and others, doi 10.47206/ijsc.v1i1.81, read in a digest)."""
+
+
+def sets_left(exercise: Exercise, planned: int, worked: Mapping[str, float]) -> int:
+    """How many of the work sets planned are worth doing after what the session has worked so far; at least 1.
+
+    worked: hard sets of each muscle in the session before this exercise, indirect ones by half.
+
+    An exercise keeps its sets while one of the muscles that it works directly has room up to `SESSION_SETS`.
+
+    >>> from steelyard.training.exercises import exercises
+    >>> curl = exercises()["curl_cable"]
+    >>> sets_left(curl, 3, {"elbow_flexors": 4.0}), sets_left(curl, 3, {"elbow_flexors": 8.5})
+    (3, 1)
+    """
+    room = max(SESSION_SETS - worked.get(_counted(muscle), 0.0) for muscle in exercise.primary)
+    return max(1, min(planned, int(room)))
+
+
+STOP_FALL = 0.2
+STOP_AFTER_SETS = 2
+"""Where the next set would have to be so much lighter than the heaviest of today, after so many work sets, more of
+the exercise is not worth its time. A choice: losing 20 to 25 % of the speed or the load within an exercise is
+where trials of stopping rules end it (common practice)."""
+
+
 def _counted(muscle: str) -> str:
     return "chest" if muscle == "chest_upper" else muscle
 

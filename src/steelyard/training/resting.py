@@ -1,0 +1,61 @@
+"""How long a rest makes a load possible again."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from steelyard.strength.belief import Belief, outlook, rested
+from steelyard.training.decide import CONFIDENCE, TELLABLE, Decision, Wanted
+from steelyard.training.laying import Item
+from steelyard.units import Unit, show_mass
+
+LONGEST_REST_S = 300.0
+"""Handbooks rest no longer between sets of such work (NSCA: 2 to 5 minutes for heavy ones). [s]"""
+STEP_S = 10.0
+
+
+def rest_for(belief: Belief, lift: str, load_kg: float, wanted: Wanted, *, side: str = "both") -> float | None:
+    """The shortest rest, in steps of ten seconds, after which a load keeps the confidence asked for. [s]
+
+    belief: at the end of the set before. None if not even five minutes do.
+
+    Raises: UnknownName; OutOfRange.
+    """
+
+    def enough(seconds: float) -> bool:
+        after = outlook(rested(belief, seconds), lift, side=side)
+        return after.chance_of_reps(load_kg, wanted.reps_low, rir=wanted.rir) >= CONFIDENCE
+
+    if not enough(LONGEST_REST_S):
+        return None
+    low, high = -1, round(LONGEST_REST_S / STEP_S)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if enough(middle * STEP_S) else (middle, high)
+    return high * STEP_S
+
+
+def with_rest(
+    decision: Decision, before: Belief, of: Item, wanted: Wanted, last_kg: float, unit: Unit
+) -> Decision:
+    """A decision that also says what rest the load of the set before would need, where it is not given again.
+
+    before: belief at the end of that set. last_kg: its load. [kg]
+    """
+    if decision.rung.felt_kg >= (1 - TELLABLE) * last_kg:
+        return decision
+    rest_s = rest_for(before, of.lift, last_kg, wanted, side=of.sides[0])
+    if rest_s is None or rest_s <= of.item.rest_s:
+        return decision
+    said = f"{show_mass(last_kg, unit)} again would need {rest_words(rest_s)} of rest."
+    return replace(decision, runner_up=f"{decision.runner_up} {said}".strip())
+
+
+def rest_words(seconds: float) -> str:
+    """A rest as it is said.
+
+    >>> rest_words(50.0), rest_words(120.0), rest_words(190.0)
+    ('50 s', '2 min', '3 min 10 s')
+    """
+    minutes, left = divmod(round(seconds), 60)
+    return " ".join([f"{minutes} min"] * bool(minutes) + [f"{left} s"] * bool(left or not minutes))
