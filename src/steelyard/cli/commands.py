@@ -116,7 +116,7 @@ def _prepare(args: argparse.Namespace, _: Serve) -> None:
     from steelyard.cli.sessions import order_lines, run_in_turn  # noqa: PLC0415
     from steelyard.cli.text import session_lines  # noqa: PLC0415
     from steelyard.units import Unit  # noqa: PLC0415
-    from steelyard.workshop.sessions import asked_order, prepared_without  # noqa: PLC0415
+    from steelyard.workshop.sessions import asked_order, prepared_in, prepared_without  # noqa: PLC0415
     from steelyard.workshop.sureness import sureness  # noqa: PLC0415
 
     steelyard = open_steelyard(home_folder(args))
@@ -126,7 +126,12 @@ def _prepare(args: argparse.Namespace, _: Serve) -> None:
     who = steelyard.lifter(_one_lifter(steelyard, args.lifters[0] if args.lifters else None))
     outline = args.outline or steelyard.turn_of(who.lifter)
     order = asked_order(steelyard, outline, args.order)
-    session = prepared_without(steelyard, who.lifter, outline, args.without, order=order)
+    if args.minutes is not None:
+        if args.without or args.order:
+            raise OutOfRange("--minutes", args.minutes, "given without --without and --order")
+        session = prepared_in(steelyard, who.lifter, outline, args.minutes)
+    else:
+        session = prepared_without(steelyard, who.lifter, outline, args.without, order=order)
     print("\n".join(session_lines(session, steelyard.gym, Unit(who.unit), who.name)))
     if args.orders:
         print("\n".join(order_lines(steelyard, who.lifter, outline)))

@@ -83,6 +83,7 @@ def _add_training(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     prepare.add_argument(
         "--without", action="append", default=[], metavar="PLATE", help='plates missing today, such as "5 kg*1"'
     )
+    prepare.add_argument("--minutes", type=whole, metavar="N", help="end in so many minutes: what to leave out")
     prepare.add_argument("--orders", action="store_true", help="say whether another order saves plate work")
     prepare.add_argument("--order", metavar="2,1,3", help="the exercises in another order, by their places")
     log = commands.add_parser("log", help="log the next set of the session, or any other set")

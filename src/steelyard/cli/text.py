@@ -148,6 +148,8 @@ def review_lines(review: Review, unit: Unit) -> Iterator[str]:
         yield ""
         yield f"{line.name} ({line.last_on:%d %b}): {sets}"
         yield f"  {line.sentence}"
+        if line.handbook:
+            yield f"  {line.handbook}"
         if line.one_rm_kg and line.one_rm_low_kg and line.one_rm_high_kg:
             span = f"{show_mass(line.one_rm_low_kg, unit)} to {show_mass(line.one_rm_high_kg, unit)}"
             yield f"  estimated one-rep maximum {show_mass(line.one_rm_kg, unit)} (nine chances in ten: {span})"

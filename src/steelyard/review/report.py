@@ -13,10 +13,12 @@ from steelyard.plates.model import Loading
 from steelyard.review.volume import MuscleWeek, muscle_weeks
 from steelyard.strength.belief import outlook
 from steelyard.strength.outlook import Outlook
-from steelyard.training.decide import Decision, Situation, Wanted, decide
-from steelyard.training.gym import Gym
+from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, decide
+from steelyard.training.gym import Gym, StationLoads
+from steelyard.training.handbook import beside_handbooks
 from steelyard.training.history import Knowledge, evidence, knowledge, sets_at
 from steelyard.training.model import Outline, OutlineItem, Role
+from steelyard.training.odd import questions
 from steelyard.training.priors import lift_name
 from steelyard.training.trial import known_here
 from steelyard.units import Unit, show_mass
@@ -30,6 +32,7 @@ class ReviewLine:
     """One exercise at one station.
 
     last_sets: the work sets of the latest day.
+    handbook: what the handbooks' rules say beside it; empty where they say nothing else.
     next_felt_kg, next_loading: the first work set of next time; None without an estimate or an outline.
     one_rm_kg, one_rm_low_kg, one_rm_high_kg: estimated fresh maximum with a 90 % interval; None if not known. [kg]
     """
@@ -46,6 +49,7 @@ class ReviewLine:
     one_rm_low_kg: float | None
     one_rm_high_kg: float | None
     sentence: str
+    handbook: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +81,8 @@ def review(
     known = knowledge(gym.exercises, lifter, sets, (), now=now)
     lines = tuple(_line(gym, items.get(key[0]), lifter, known, here, latest[key], now) for key in ordered)
     muscles = muscle_weeks(gym.exercises, here, now=now)
-    return Review(lifter, _sentences(here, lines, muscles, now), lines, muscles)
+    asked = tuple(questions(known.odd, gym.exercises, Unit(lifter.unit), now))
+    return Review(lifter, (*_sentences(here, lines, muscles, now), *asked), lines, muscles)
 
 
 def _line(
@@ -102,13 +107,7 @@ def _line(
         seen = evidence(past, now=now)
         decision = decide(loads, promised, seen, wanted, Situation(), unit=Unit(lifter.unit), now=now)
     day = local_day(latest.at, now)
-    last_sets = tuple(
-        logged.done
-        for logged in sets
-        if (logged.done.exercise, logged.done.station) == (exercise.id, station.name)
-        and logged.done.role == Role.WORK
-        and local_day(logged.at, now) == day
-    )
+    last_sets, earlier_sets = _work_of_two_days(past, now)
     low, middle, high = _interval(promised)
     return ReviewLine(
         exercise=exercise.id,
@@ -123,7 +122,32 @@ def _line(
         one_rm_low_kg=low,
         one_rm_high_kg=high,
         sentence=_next_sentence(decision, last_sets, Unit(lifter.unit)),
+        handbook=_handbook(item, decision, loads, last_sets, earlier_sets),
     )
+
+
+def _work_of_two_days(past: Sequence[LoggedSet], now: datetime) -> tuple[tuple[SetDone, ...], tuple[SetDone, ...]]:
+    """The work sets of the latest day that had some, and of the one before."""
+    days: dict[date, list[SetDone]] = {}
+    for logged in past:
+        if logged.done.role == Role.WORK:
+            days.setdefault(local_day(logged.at, now), []).append(logged.done)
+    latest, before = [*(tuple(days[day]) for day in sorted(days, reverse=True)), (), ()][:2]
+    return latest, before
+
+
+def _handbook(
+    item: OutlineItem | None,
+    decision: Decision | None,
+    loads: StationLoads,
+    latest: tuple[SetDone, ...],
+    before: tuple[SetDone, ...],
+) -> str:
+    if item is None or decision is None:
+        return ""
+    next_kg = decision.rung.felt_kg
+    above = next((kg for kg in loads.felt_kg if kg > (1 + TELLABLE) * next_kg), None)
+    return beside_handbooks(latest, before, item, next_kg, above)
 
 
 def _interval(promised: Outlook | None) -> tuple[float | None, float | None, float | None]:

@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-
 LEAST_LEFT = 1e-9
 """Less than this of any set is nothing. [kg]"""
 FARTHEST = 20.0

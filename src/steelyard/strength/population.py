@@ -23,7 +23,7 @@ SLOW_S_SD = math.hypot(SD_LN_SLOW_S, SD_LN_SLOW_S_STUDIES)
 
 # ---- what one set scatters by ----
 
-SET_SD = 0.0225
+SET_SD = 0.018
 """Scatter of one set about what form and fatigue allow, where the curve is the typical one; it scatters by as many
 reps where it is not. Fitted. In reps to failure it is 0.8 at 90 % and 1.0 at 70
 % of the maximum; a retest a week later scatters by 0.7 and 1.1 (Mitter 2022, doi 10.1371/journal.pone.0268074)."""
@@ -31,7 +31,7 @@ ODD_SHARE = 0.045
 """Share of sets that are odd: wrongly counted, wrongly typed, broken off, half slept. Fitted."""
 ODD_SD = 0.10
 """Scatter of those. Fitted."""
-DAY_SD = 0.012
+DAY_SD = 0.018
 """Scatter of a day's form, which all its sets share. Fitted: 0.008 to 0.023, as other parts of the model are
 varied."""
 
@@ -80,8 +80,8 @@ CHOICE_SD = 0.065
 JUMP = 1.25
 """A load that someone changed by much says that something else changed too: so much of the change, as a standard
 deviation. Fitted."""
-FARTHEST_CHOICE = 0.35
-"""A load further from the last one, in log load, is mistyped or of another purpose; that it was chosen says nothing."""
+FARTHEST_CHOICE = 0.6
+"""A load further from the last one, in log load, is mistyped or meant otherwise; that it was chosen says nothing."""
 USUAL_REPS = 8.3
 USUAL_PULL = 0.6
 """Reps that people choose a load for: this far on the way from those of their latest sets to the common number."""

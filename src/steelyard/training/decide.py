@@ -23,12 +23,12 @@ from steelyard.training.history import Evidence
 from steelyard.training.rules import AUTOMATIC_RISE, LIGHT_RIR
 from steelyard.units import Unit, show_mass, show_share
 
-CONFIDENCE = 0.8
+CONFIDENCE = 0.75
 """Chance of reaching the low end of the range that a load must keep. With a spread of about two reps it puts the
 expected set in the middle of a range of three, where a planned set belongs (a choice of this project)."""
-LEAST_CONFIDENCE = 0.6
-"""Where steps are coarse, one step more is given down to this chance, if it is likelier to end inside the range: else
-rounding down would cost half a step on average (a choice)."""
+LEAST_CONFIDENCE = 0.55
+"""Where steps are coarse, one step more is given down to this chance, if it is likelier to end inside the range:
+else rounding down would cost half a step on average (a choice)."""
 TELLABLE = 0.01
 """A smaller step than this share of the load is none to speak of (a choice)."""
 HALF_A_GRAM = 0.0005
@@ -89,6 +89,8 @@ def decide(
     felt_kg = loads.felt_kg
     able_kg = able(outlook, wanted, ease=situation.ease)
     cap_kg = most_unasked(felt_kg, evidence.heaviest_kg)
+    if situation.ease < 1:  # after a break no step more
+        cap_kg = min(cap_kg, able_kg)
     if situation.held_kg is None:
         index = settled(felt_kg, outlook, wanted, able_kg=able_kg, cap_kg=cap_kg)
     else:
@@ -129,8 +131,8 @@ def able(outlook: Outlook, wanted: Wanted, *, ease: float = 1.0) -> float:
 def settled(loads_kg: Sequence[float], outlook: Outlook, wanted: Wanted, *, able_kg: float, cap_kg: float) -> int:
     """Index of the load to give: the heaviest that may be given, or the next one if that is likelier to fit.
 
-    loads_kg: those at hand, ascending. able_kg: the heaviest that keeps the confidence asked for. cap_kg: the most to
-    give unasked. [kg]
+    loads_kg: those at hand, ascending. able_kg: the heaviest that keeps the confidence asked for. cap_kg: the most
+    to give unasked. [kg]
     """
     index = at_most(loads_kg, min(able_kg, cap_kg))
     if index + 1 >= len(loads_kg) or loads_kg[index] > able_kg or loads_kg[index + 1] > cap_kg + HALF_A_GRAM:

@@ -25,6 +25,8 @@ ODD = 0.5
 """From this probability on a set is asked about."""
 OTHERWISE = 0.01
 """A load nearer to the one advised than this share of it was not chosen against advice."""
+ANOTHER_PURPOSE = 0.25
+"""A load further from the one advised is mistyped or was meant for something else: no opinion on strength."""
 PLATES_SD = 0.01
 """Relative error of one felt load against another at the same station: plates are seldom weighed (a judgement)."""
 
@@ -161,7 +163,7 @@ def was_chosen(done: SetDone) -> bool:
     """
     if not done.advised_kg or done.role != Role.WORK:
         return False
-    return abs(done.felt_kg / done.advised_kg - 1) > OTHERWISE
+    return OTHERWISE < abs(done.felt_kg / done.advised_kg - 1) < ANOTHER_PURPOSE
 
 
 def evidence(sets: Sequence[LoggedSet], *, now: datetime) -> Evidence:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.service import Steelyard
+from steelyard.training.cutting import cut_to
 from steelyard.training.model import PreparedSession
 from steelyard.training.order import Offer, offers
 from steelyard.training.prepare import prepare_task
@@ -32,6 +33,19 @@ def prepared_without(
     gym = gym_without(task.gym, missing)
     session = prepare_task(replace(task, gym=gym), steelyard.on_horns())
     return replace(session, notes=(f"Without {', '.join(missing)}.", *session.notes))
+
+
+def prepared_in(steelyard: Steelyard, lifter: str, outline: str, minutes: int) -> PreparedSession:
+    """An outline prepared to end in so many minutes, with what was left out for that among its notes.
+
+    Raises: as `Steelyard.prepare`; OutOfRange for less than a minute.
+    """
+    if minutes < 1:
+        raise OutOfRange("minutes left", minutes, "at least 1")
+    cut = cut_to(steelyard.task(lifter, outline), steelyard.on_horns(), 60.0 * minutes)
+    over_min = cut.session.lasts_s / 60.0 - minutes
+    late = (f"Even so it takes {over_min:.0f} min longer.",) if over_min >= 1 else ()
+    return replace(cut.session, notes=(*cut.left_out, *late, *cut.session.notes))
 
 
 def in_turn(steelyard: Steelyard, lifters: Sequence[str], outline: str | None) -> RunSheet:
