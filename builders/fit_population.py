@@ -1,15 +1,15 @@
 """Fit the noise and the drift of `strength/population.py` on an open trial, and say how well they foretell it.
 
-The trial is not kept here: its licence (CC BY-NC-SA 4.0) does not fit this project's. Give its CSV, with the columns
-subject, day, load_kg, reps and exercise (or type) and, if there is one, machine:
+The trial is not kept here: its licence (CC BY-NC-SA 4.0) does not fit this project's. Give its CSV, with the
+columns subject, day, load_kg, reps and exercise (or type) and, if there is one, machine:
 
-    python builders/fit_population.py machine_sets_12wk.csv            print the scores of the constants as they are
+    python builders/fit_population.py machine_sets_12wk.csv            print the scores of the constants
     python builders/fit_population.py machine_sets_12wk.csv --fit      fit them anew, on all people
-    python builders/fit_population.py machine_sets_12wk.csv --halves   fit on half of the people, score the other half
+    python builders/fit_population.py machine_sets_12wk.csv --halves   fit on half of them, score the others
 
-What is made as large as can be is the mean logarithm of the probability that belief gave to every set before it was
-done, from the second set of a lift on. Constants that this trial cannot tell are left alone: ODD_SD, DAY_SD and
-REPS_SCALE_SD, and everything about rest and reps left.
+What is made as large as can be is the mean logarithm of the probability that belief gave to every set before it
+was done, from the second set of a lift on. Constants that this trial cannot tell are left alone: ODD_SD, DAY_SD
+and REPS_SCALE_SD, and everything about rest and reps left.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ FITTED = (
     "USUAL_PULL",
     "RECENT",
 )
-ROUNDS = 350
+ROUNDS = 220
 
 
 def main() -> None:

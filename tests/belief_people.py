@@ -2,7 +2,8 @@
 
 Written from docs/model-strength.md and its constants, apart from the filter: the prior alone is shared. What
 someone is (curve, fast share, slow time constant, candour, maxima) is drawn once, a day's form and what the days
-between did are drawn anew, and every set is done with the truth: its fatigue, its scatter, now and then an odd one.
+between did are drawn anew, and every set is done with the truth: its fatigue, its scatter, now and then an odd
+one.
 """
 
 from __future__ import annotations

@@ -217,7 +217,7 @@ def test_the_longer_the_wait_the_less_sure_of_every_lift(
 def test_two_rests_are_one_long_rest(tired: Pools, one: float, other: float) -> None:
     parts = tired.after_rest(one, MEN.fast_s, MEN.slow_s).after_rest(other, MEN.fast_s, MEN.slow_s)
     whole = tired.after_rest(one + other, MEN.fast_s, MEN.slow_s)
-    assert (parts.fast, parts.slow, parts.slowing) == pytest.approx((whole.fast, whole.slow, whole.slowing))
+    assert (parts.fast, parts.slow, parts.age_s) == pytest.approx((whole.fast, whole.slow, whole.age_s))
 
 
 @given(POOLS, st.floats(0.0, 1.2), st.floats(0.0, 1.2), st.floats(0.0, 1.0))

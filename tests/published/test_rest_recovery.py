@@ -8,6 +8,7 @@ those of men.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -15,9 +16,19 @@ from steelyard.strength.belief import newcomer, outlook, rested, spent
 from steelyard.strength.curve import HALF_REP
 from steelyard.strength.lifts import Lift
 from steelyard.strength.recovery import MEN, StraightSets, recovered, typical_reps
+from steelyard.strength.state import FAST, SLOW
 
 PRESS = Lift("press", math.log(100.0), 0.02, 30.0, {"chest": 1.0})
-FRESH = newcomer([PRESS], training_months=60.0)
+ANYBODY = newcomer([PRESS], training_months=60.0)
+TYPICAL = dict.fromkeys((FAST, SLOW), 1e-12)
+"""The typical man himself, not the mean over people: as if how he recovers were known."""
+FRESH = replace(
+    ANYBODY,
+    covariance=tuple(
+        tuple(TYPICAL.get(row, each) if row == column else each for column, each in enumerate(line))
+        for row, line in enumerate(ANYBODY.covariance)
+    ),
+)
 TEN_KG = 100.0 * 30.0 / (30.0 + 10.0 + HALF_REP)
 
 

@@ -166,7 +166,7 @@ def work_sets(use: Steelyard) -> list[PreparedSet]:
 
 
 def test_the_next_load_is_decided_on_one_footing() -> None:
-    """The same plates are asked for when a station turns out 10 % heavier than believed."""
+    """The loads follow when a station turns out 10 % heavier than believed, but for a share that bodies tell."""
     use = steelyard()
     tell_strength(use, join(use))
     before = work_sets(use)
@@ -177,8 +177,7 @@ def test_the_next_load_is_decided_on_one_footing() -> None:
     )
     use.record(heavier(values=values))
     after = work_sets(use)
-    assert [one.loading for one in after] == [one.loading for one in before]
-    assert [one.felt_kg for one in after] == pytest.approx([1.1 * one.felt_kg for one in before], abs=0.001)
+    assert [one.felt_kg for one in after] == pytest.approx([1.1 * one.felt_kg for one in before], rel=0.03)
 
 
 def test_review_says_that_a_calibration_changed_the_loads() -> None:

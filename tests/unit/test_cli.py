@@ -369,7 +369,10 @@ WRONG = [
     (("log", "--reps", "-1"), "reps is -1; it must be a whole number from 0 to 200"),
     (("log", "--reps", "8", "--left", "99"), "reps left is 99; it must be a whole number from 0 to 20"),
     (("log", "--reps", "8", "--outline", "run"), "outline 'run' is not known; known: legs, press, pull"),
-    (("log", "--reps", "8", "--plates", "tip=20 kg"), "--exercise is not given; it must be given with --plates"),
+    (("log", "--reps", "8", "--station", "row-chest"), "--exercise is not given; it must be given with --station"),
+    (("log", "--reps", "8", "--helped", "9"), "helped reps is 9; it must be from 0 to the 8 reps done"),
+    (("log", "--reps", "8", "--plates", "tip=3 kg"), "plate '3 kg' is not known; did you"),
+    (("prepare", "--minutes", "0"), "minutes left is 0; it must be at least 1"),
     (
         ("log", "--reps", "8", "--exercise", "curl_lever", "--plates", "20 kg"),
         "--plates is '20 kg'; it must be a horn,",

@@ -86,7 +86,8 @@ def test_every_field_of_a_set_is_in_its_row() -> None:
     done = set_done(note='left, then "right"\nagain')
     for field in dataclasses.fields(SetDone):
         value = getattr(done, field.name)
-        assert row[field.name] == (json.dumps(value) if field.name == "loading" else str(value))
+        written = json.dumps(value) if field.name == "loading" else "" if value is None else str(value)
+        assert row[field.name] == written
     assert (row["set"], row["origin"], row["counts"]) == (id_of(1), "cli", "yes")
     assert row["at_utc"] == "2026-03-02 18:31:00.000"
 

@@ -42,13 +42,13 @@ def test_what_is_missing_after_a_rest_is_what_recovery_has_not_given_back() -> N
         assert 1.0 - left / 0.25 == pytest.approx(recovered(seconds, MEN))
 
 
-def test_slowing_is_how_the_slow_pool_follows_its_time_constant() -> None:
-    nudge = 1e-6
-    there = Pools().after_set(0.2).after_rest(90.0, MEN.fast_s, MEN.slow_s).after_set(0.1)
-    moved = Pools().after_set(0.2).after_rest(90.0, MEN.fast_s, MEN.slow_s * math.exp(nudge)).after_set(0.1)
-    here = there.after_rest(60.0, MEN.fast_s, MEN.slow_s)
-    slower = moved.after_rest(60.0, MEN.fast_s, MEN.slow_s * math.exp(nudge))
-    assert here.slowing == pytest.approx((slower.slow - here.slow) / nudge, rel=1e-4)
+def test_another_time_constant_is_exact_for_one_set_and_near_for_several() -> None:
+    one = Pools().after_set(20.0).after_rest(90.0, MEN.fast_s, MEN.slow_s)
+    both = one.after_set(10.0).after_rest(60.0, MEN.fast_s, MEN.slow_s)
+    other_s = 1.5 * MEN.slow_s
+    assert one.slow_at(MEN.slow_s, other_s) == pytest.approx(20.0 * math.exp(-90.0 / other_s))
+    told = 20.0 * math.exp(-150.0 / other_s) + 10.0 * math.exp(-60.0 / other_s)
+    assert both.slow_at(MEN.slow_s, other_s) == pytest.approx(told, rel=0.01)
 
 
 def test_a_day_empties_both_pools() -> None:

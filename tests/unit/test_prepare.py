@@ -13,6 +13,7 @@ from steelyard.errors import OutOfRange
 from steelyard.journal.fold import LoggedSet, SessionState
 from steelyard.machine.model import FreeWeight, Machine, Station
 from steelyard.plates.handling import Handling
+from steelyard.training.decide import LEAST_CONFIDENCE
 from steelyard.training.gym import Gym
 from steelyard.training.model import Outline, PreparedSession, PreparedSet, Role, Side
 from steelyard.training.prepare import prepare
@@ -217,5 +218,7 @@ def test_every_work_set_keeps_its_chance_and_its_place_in_the_range() -> None:
     for name in outlines():
         for one in of_role(prepared(outlines()[name]), Role.WORK):
             assert one.chance is not None
-            assert one.chance >= 0.8 or one.felt_kg == prepared(outlines()[name]).ladders[one.station][0]
+            assert (
+                one.chance >= LEAST_CONFIDENCE or one.felt_kg == prepared(outlines()[name]).ladders[one.station][0]
+            )
             assert one.lowering_kg < one.felt_kg or one.station == "inverted-row"

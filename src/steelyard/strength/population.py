@@ -81,7 +81,7 @@ JUMP = 1.25
 """A load that someone changed by much says that something else changed too: so much of the change, as a standard
 deviation. Fitted."""
 FARTHEST_CHOICE = 0.6
-"""A load further from the last one, in log load, is mistyped or meant otherwise; that it was chosen says nothing."""
+"""A load further from the last one, in log load, is mistyped or meant otherwise: its choice says nothing."""
 USUAL_REPS = 8.3
 USUAL_PULL = 0.6
 """Reps that people choose a load for: this far on the way from those of their latest sets to the common number."""

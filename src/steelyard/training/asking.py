@@ -43,7 +43,7 @@ def price_s(rest_s: float) -> float:
     """What missing a load by all of it would cost in seconds of plate work, if this rest follows. [s]
 
     >>> round(price_s(120.0)), round(price_s(60.0)), round(price_s(0.0))
-    (981, 1083, 1440)
+    (981, 1084, 1440)
     """
     return (REPS_SCALE + USUAL_REPS) * REP_S * (2.0 - recovered(rest_s, MEN))
 

@@ -40,7 +40,7 @@ def beside_handbooks(
         said.append(_why_not(first, next_kg, step_kg))
     elif not (due or twice) and change >= ACSM_RISE[0]:
         said.append(
-            f"The handbook would wait for more than {item.reps_high} reps; what was left, and earlier days, tell too."
+            f"The handbook would wait for more than {item.reps_high} reps; reps left and earlier days tell too."
         )
     return " ".join(said)
 
