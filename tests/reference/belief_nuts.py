@@ -1,12 +1,12 @@
 """What is believed of a lifter, as a model for a general sampler: NUTS of NumPyro (package numpyro), in float64.
 
-Source: Hoffman and Gelman 2014, J Mach Learn Res 15:1593 (the no-U-turn sampler), run here and now through NumPyro's
-public package; Vehtari and others 2021, doi 10.1214/20-BA1221 (effective sample size and split R-hat).
+Source: Hoffman and Gelman 2014, J Mach Learn Res 15:1593 (the no-U-turn sampler), run here and now through
+NumPyro's public package; Vehtari and others 2021, doi 10.1214/20-BA1221 (effective sample size and split R-hat).
 
 Written from docs/model-strength.md and its constants: the prior, what days and learning do, fatigue from every
 earlier set of the day with the very parameters drawn, whole reps as an interval of the margin, the odd set
-marginalised. Nothing is linearised and nothing is forgotten from set to set. A history is laid out in arrays of one
-size, so that every history shares one compilation.
+marginalised. Nothing is linearised and nothing is forgotten from set to set. A history is laid out in arrays of
+one size, so that every history shares one compilation.
 
 Everything drawn is standard normal beforehand (not centred). The sampler moves in coordinates stretched by the
 curvature at the mode, which costs a few steps of Newton's and changes nothing of what is sampled.
@@ -91,7 +91,9 @@ def laid(before: Belief, sets: Sequence[Observation]) -> Laid:
     covariance[:known, :known] = np.array(before.covariance)[1:, 1:]
     mean = np.zeros(size)
     mean[:known] = before.mean[1:]
-    by_set = {name: np.zeros((DAYS, SETS)) for name in ("log_load", "low", "high", "said", "judged", "seen", "cost")}
+    by_set = {
+        name: np.zeros((DAYS, SETS)) for name in ("log_load", "low", "high", "said", "judged", "seen", "cost")
+    }
     pairs = {name: np.zeros((DAYS, SETS, SETS)) for name in ("since_s", "felt", "foreign")}
     lift = np.zeros((DAYS, SETS), dtype=int)
     for number, day in enumerate(days):
@@ -133,7 +135,7 @@ def _of_set(seen: Observation, before: Belief) -> dict[str, float]:
             "said": people.candour_weight(seen.rir),
             "judged": people.rir_error_reps(seen.rir, seen.reps),
         }
-    low = seen.reps if seen.reps else -math.inf
+    low = seen.reps or -math.inf
     return found | {"low": low, "high": seen.reps + 1.0 if failed else math.inf}
 
 

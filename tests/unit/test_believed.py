@@ -177,7 +177,9 @@ def test_the_next_load_is_decided_on_one_footing() -> None:
     )
     use.record(heavier(values=values))
     after = work_sets(use)
-    assert [one.felt_kg for one in after] == pytest.approx([1.1 * one.felt_kg for one in before], rel=0.03)
+    assert [one.felt_kg for one in after] == pytest.approx(
+        [1.1 * one.felt_kg for one in before], rel=0.055
+    )  # within a step of the ladder
 
 
 def test_review_says_that_a_calibration_changed_the_loads() -> None:

@@ -38,7 +38,16 @@ from steelyard.training.rules import (
     WARM_UP_REST_S,
     first_session_warnings,
 )
-from steelyard.training.trial import TRIAL_REPS, TRIAL_REST_S, TRIAL_RIR, TrialSet, known_here, next_trial, recent
+from steelyard.training.trial import (
+    SURE,
+    TRIAL_REPS,
+    TRIAL_REST_S,
+    TRIAL_RIR,
+    TrialSet,
+    known_here,
+    next_trial,
+    recent,
+)
 from steelyard.units import Unit, show_mass, show_share
 
 WARM_UP_RIR = 6
@@ -175,7 +184,8 @@ def _lay_item(laying: Laying, place: int, item: OutlineItem, allowed: Allowance,
     if exercise.needs_stops and 0 in item.rir:
         laying.cautions.append(STOPS_CAUTION.format(exercise=exercise.name))
     lately = recent(here, laying.now)
-    trial = next_trial(lately, loads, exercise, laying.lifter.body_mass_kg, now=laying.now)
+    body_mass_kg, sure_kg = laying.lifter.body_mass_kg, _sure_kg(laying, of)
+    trial = next_trial(lately, loads, exercise, body_mass_kg, now=laying.now, sure_kg=sure_kg)
     if trial is not None:
         _lay_trial(laying, of, trial)
     elif not known_here(lately):
@@ -186,6 +196,13 @@ def _lay_item(laying: Laying, place: int, item: OutlineItem, allowed: Allowance,
         for draft in _drafts(laying, of, warm=exercise.pattern not in warmed):
             laying.lay(of, draft)
     warmed.add(exercise.pattern)
+
+
+def _sure_kg(laying: Laying, of: Item) -> float | None:
+    """A load that is light by what the lifter's other exercises tell; None for who has done none. [kg]"""
+    if not known_here(recent(laying.past, laying.now)):
+        return None
+    return laying.outlook(of, of.sides[0]).load_for(TRIAL_REPS + TRIAL_RIR, SURE)
 
 
 def _station_loads(laying: Laying, exercise: Exercise) -> StationLoads | None:

@@ -28,6 +28,8 @@ SPARED_REPS = 3
 """Whatever the reps done, the next test load can still be moved so many times."""
 TRIAL_REST_S = 60.0
 MOST_TRIALS = 10
+SURE = 0.95
+"""A first test load by other exercises leaves four reps after eight with this chance (a choice)."""
 FIRST_SHARE = 0.20
 FIRST_SHARE_SMALL = 0.07
 """First test load as a share of body mass; the small one for single-joint work of the upper body.
@@ -58,17 +60,23 @@ def next_trial(
     body_mass_kg: float | None,
     *,
     now: datetime,
+    sure_kg: float | None = None,
 ) -> TrialSet | None:
     """The next light test set; None once a set has told enough, the ladder has ended, or ten today told nothing.
 
     past: the lifter's recent sets of this exercise at this station, in order of time.
+    sure_kg: a load that is light by what other exercises tell; None if none tells anything. [kg]
     """
     trials = [logged for logged in past if logged.done.role == Role.TEST]
     today = sum(1 for logged in trials if local_day(logged.at, now) == now.date())
     if known_here(past) or today >= MOST_TRIALS:
         return None
     if not trials:
-        rung = loads.ladder[loads.at_most(first_share(exercise) * (body_mass_kg or 0.0))]
+        start_kg = first_share(exercise) * (body_mass_kg or 0.0)
+        if sure_kg is not None and sure_kg > start_kg:
+            rung = loads.ladder[loads.at_most(sure_kg)]
+            return TrialSet(today + 1, rung, "Light by what your other exercises tell: a few easy reps, to see.")
+        rung = loads.ladder[loads.at_most(start_kg)]
         return TrialSet(today + 1, rung, "Nothing is known of you here yet: a few light, easy reps, to see.")
     return _after(trials[-1].done, today + 1, loads)
 
