@@ -38,7 +38,7 @@ def rest_for(belief: Belief, lift: str, load_kg: float, wanted: Wanted, *, side:
 def with_rest(
     decision: Decision, before: Belief, of: Item, wanted: Wanted, last_kg: float, unit: Unit
 ) -> Decision:
-    """A decision that also says what rest the load of the set before would need, where it is not given again.
+    """A decision whose runner-up is the load of the set before, after a longer rest, where it is not given again.
 
     before: belief at the end of that set. last_kg: its load. [kg]
     """
@@ -47,8 +47,9 @@ def with_rest(
     rest_s = rest_for(before, of.lift, last_kg, wanted, side=of.sides[0])
     if rest_s is None or rest_s <= of.item.rest_s:
         return decision
-    said = f"{show_mass(last_kg, unit)} again would need {rest_words(rest_s)} of rest."
-    return replace(decision, runner_up=f"{decision.runner_up} {said}".strip())
+    return replace(
+        decision, runner_up=f"{show_mass(last_kg, unit)} again would need {rest_words(rest_s)} of rest."
+    )
 
 
 def rest_words(seconds: float) -> str:
