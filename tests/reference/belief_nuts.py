@@ -266,7 +266,7 @@ def _sampler() -> MCMC:
 
 @dataclass(frozen=True)
 class Sampled:
-    """Posterior of one figure. rhat: split R-hat. draws: effective number of them, the worse of mean and square."""
+    """Posterior of one figure. rhat: split R-hat. draws: effective number, the worse of mean and square."""
 
     mean: float
     sd: float
