@@ -1,8 +1,8 @@
-"""Simulation-based calibration: people drawn from the model that a belief states are believed as often as they should.
+"""Simulation-based calibration: people drawn from the model that a belief states are believed as they should be.
 
-Where the truth lies in the posterior must be uniform over people: Talts and others 2018, arXiv 1804.06788. Over 300
-people and ten equal bins, chi-square with 9 degrees of freedom exceeds 27.88 once in a thousand runs. STEELYARD_SEED
-draws other people.
+Where the truth lies in the posterior must be uniform over people: Talts and others 2018, arXiv 1804.06788. Over
+300 people and ten equal bins, chi-square with 9 degrees of freedom exceeds 27.88 once in a thousand runs.
+STEELYARD_SEED draws other people.
 """
 
 from __future__ import annotations

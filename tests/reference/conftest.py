@@ -9,7 +9,6 @@ from typing import Any
 
 import pytest
 
-
 collect_ignore = [] if find_spec("numpyro") else ["belief_nuts.py"]
 """Doctests would import it, and it can't be without NumPyro."""
 

@@ -1,8 +1,9 @@
 """The belief against NUTS on the same model: NumPyro, with histories of people drawn from that model.
 
-What is reached: no bias, standard deviations within a tenth as a rule, a thousand times faster. What is not: one normal
-distribution, moved once by every set, ends a fifth of a standard deviation beside the sampled mean of a maximum on
-average, where a tenth was wanted; the more so where a set may have been odd. STEELYARD_NUTS_CASES runs more cases.
+What is reached: no bias, standard deviations within a tenth as a rule, a thousand times faster. What is not: one
+normal distribution, moved once by every set, ends a fifth of a standard deviation beside the sampled mean of a
+maximum in the median, where a tenth was wanted; the more so where a set may have been odd.
+STEELYARD_NUTS_CASES runs more cases.
 """
 
 from __future__ import annotations
@@ -24,8 +25,9 @@ CASES = int(os.environ.get("STEELYARD_NUTS_CASES", "8"))
 
 @pytest.fixture(scope="module")
 def compared(nuts: Any) -> list[tuple[float, float, float]]:
-    """For every maximum of every case: how far the means are apart in sampled standard deviations, the ratio of the
-    standard deviations, and that of the times."""
+    """For every maximum of every case: how far the means are apart in sampled standard deviations, and the ratios
+    of the standard deviations and of the times.
+    """
     found = []
     for number in range(CASES):
         history = trained(f"nuts {number}", lifts=LIFTS[: 2 + number % 2], sessions=3 + number % 6)
