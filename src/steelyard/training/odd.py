@@ -29,6 +29,10 @@ def questions(
         when = "today" if day == now.date() else f"on {day:%d %B}"
         likely = f"{each.low}" if each.low == each.high else f"{each.low} to {each.high}"
         yield (
-            f"{exercises[done.exercise].name} {when}: {done.reps} reps at {show_mass(done.felt_kg, unit)}, where "
+            f"{exercises[done.exercise].name} {when}: {_reps(done.reps)} at {show_mass(done.felt_kg, unit)}, where "
             f"{likely} were likely. It hardly counts until more sets say the same; if it is wrong, correct it."
         )
+
+
+def _reps(reps: int) -> str:
+    return "1 rep" if reps == 1 else f"{reps} reps"
