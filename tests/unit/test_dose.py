@@ -80,7 +80,7 @@ def test_an_odd_set_is_asked_about_in_the_notes() -> None:
     past = [*usual, slip]
     notes = prepare(boathouse(), outline_of(ROW.format(2)), lifter(), past, now=NOW).notes
     assert any(
-        "Lever row, chest supported" in note and "1 reps at" in note and "were likely" in note for note in notes
+        "Lever row, chest supported" in note and "1 rep at" in note and "were likely" in note for note in notes
     )
 
 
