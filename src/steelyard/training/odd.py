@@ -30,7 +30,7 @@ def questions(
         likely = f"{each.low}" if each.low == each.high else f"{each.low} to {each.high}"
         yield (
             f"{exercises[done.exercise].name} {when}: {_reps(done.reps)} at {show_mass(done.felt_kg, unit)}, "
-            f"where {likely} were likely. It hardly counts until more sets say the same; if it is wrong, correct it."
+            f"where {likely} were likely. It hardly counts until more sets say the same; if wrong, correct it."
         )
 
 
