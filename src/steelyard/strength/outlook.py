@@ -16,7 +16,7 @@ from steelyard.strength.gaussian import normal_below
 
 MOST_COUNTED = 60
 """No set of more reps is looked at."""
-HALVINGS = 48
+HALVINGS = 36
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +75,8 @@ class Outlook:
         if reps < 1:
             return 1.0
         able = reps + self._left(rir)
-        usual_sd, odd_sd = self._spread(able, rir, reps)
         margin = self.log_able_kg - log_load - math.log1p(able / self.scale)
-        usual, odd = normal_below(margin / usual_sd), normal_below(margin / odd_sd)
-        return usual + people.ODD_SHARE * (odd - usual)
+        return _mixed(margin, *self._spread(able, rir, reps))
 
     def load_for(self, reps: int, chance: float, *, rir: int = 0) -> float:
         """The heaviest felt load that gives at least so many reps with this chance. [kg]
@@ -93,11 +91,11 @@ class Outlook:
             raise OutOfRange("chance", chance, "from 0.05 to 0.95")
         able = reps + self._left(rir)
         even = self.log_able_kg - math.log1p(able / self.scale)
-        reach = 4.0 * self._spread(able, rir, reps)[1]
-        low, high = even - reach, even + reach
+        usual_sd, odd_sd = self._spread(able, rir, reps)
+        low, high = even - 4.0 * odd_sd, even + 4.0 * odd_sd
         for _ in range(HALVINGS):
             middle = (low + high) / 2.0
-            if self._chance(middle, reps, rir) >= chance:
+            if _mixed(even - middle, usual_sd, odd_sd) >= chance:
                 low = middle
             else:
                 high = middle
@@ -159,6 +157,12 @@ class Outlook:
             bias = people.candour_weight(rir) * self.candour_sd
             variance += (guess * guess + bias * bias) / (self.scale + able) ** 2
         return math.sqrt(variance), math.sqrt(variance + (stretch * people.ODD_SD) ** 2)
+
+
+def _mixed(margin: float, usual_sd: float, odd_sd: float) -> float:
+    """Probability that a margin is kept, by a set that may be an odd one."""
+    usual, odd = normal_below(margin / usual_sd), normal_below(margin / odd_sd)
+    return usual + people.ODD_SHARE * (odd - usual)
 
 
 def near_max_doubt(reps: float, missing: float, capacity: float) -> float:
