@@ -20,7 +20,7 @@ from belief_people import LIFTS, trained
 from steelyard.strength.belief import Belief, learn
 from steelyard.strength.state import FIRST_LIFT
 
-CASES = int(os.environ.get("STEELYARD_NUTS_CASES", "8"))
+CASES = int(os.environ.get("STEELYARD_NUTS_CASES", "5"))
 
 
 @pytest.fixture(scope="module")
@@ -50,8 +50,8 @@ def compared(nuts: Any) -> list[tuple[float, float, float]]:
 
 def test_means_are_not_biased_and_mostly_near(compared: list[tuple[float, float, float]]) -> None:
     apart = [off for off, _, _ in compared]
-    assert abs(fmean(apart)) < 0.36  # three standard errors of eight cases: 0.02 over thirty
-    assert median(map(abs, apart)) < 0.3
+    assert abs(fmean(apart)) < 0.45  # three standard errors of five cases; 0.02 over thirty
+    assert median(map(abs, apart)) < 0.5  # 0.22 over thirty, up to 0.32 over eight
 
 
 def test_standard_deviations_agree(compared: list[tuple[float, float, float]]) -> None:
