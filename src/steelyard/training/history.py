@@ -159,9 +159,10 @@ def observation(logged: LoggedSet, rest_s: float | None, started_at: datetime) -
 def was_chosen(done: SetDone) -> bool:
     """Whether the lifter took another load than the one advised.
 
-    A load that somebody chose against advice says what they think of themselves; one that was given says nothing.
+    A load that somebody chose against advice says what they think of themselves. One that was given says nothing,
+    and neither does one of a set that ended without a word: it may have been meant to be light.
     """
-    if not done.advised_kg or done.role != Role.WORK:
+    if not done.advised_kg or done.role != Role.WORK or _ended(done) is Ended.UNSAID:
         return False
     return OTHERWISE < abs(done.felt_kg / done.advised_kg - 1) < ANOTHER_PURPOSE
 
