@@ -25,7 +25,8 @@ SLOW_S_SD = math.hypot(SD_LN_SLOW_S, SD_LN_SLOW_S_STUDIES)
 
 SET_SD = 0.018
 """Scatter of one set about what form and fatigue allow, where the curve is the typical one; it scatters by as
-many reps where it is not. Fitted. With a day's form and the counting of whole reps a retest scatters by 0.9 reps at 90 %
+many reps where it is not. Fitted. With a day's form and the counting of whole reps a retest scatters by 0.9 reps
+at 90 %
 and 1.2 at 70 % of the maximum, odd sets apart; 0.7 and 1.1 were seen (Mitter 2022, doi
 10.1371/journal.pone.0268074)."""
 ODD_SHARE = 0.045
