@@ -18,7 +18,8 @@ from fit_recovery import ERROR, Row, kind_of, table_rows
 from scipy.optimize import least_squares
 from scipy.special import ndtr
 
-from steelyard.strength.recovery import CURVE_REPS, NODES, PEOPLE
+from steelyard.strength.curve import REPS_SCALE
+from steelyard.strength.recovery import NODES, PEOPLE
 
 NODE, WEIGHT = (np.array(part) for part in zip(*NODES, strict=True))
 FAST, SLOW, FORM = (part.ravel() for part in np.meshgrid(NODE, NODE, NODE, indexing="ij"))
@@ -56,13 +57,13 @@ def set_means(row: Row, at: np.ndarray, form: Form, rest_s: float) -> np.ndarray
     later = math.exp(at[5]) if form.later_free else form.later
     stays = 1 / (1 + math.exp(-at[6])) if form.stays else 0.0
     cap = int(row["cap"]) if row["cap"] else BREAK_REPS
-    load = CURVE_REPS / (CURVE_REPS + float(row["nrm"]) + 0.5)
+    load = REPS_SCALE / (REPS_SCALE + float(row["nrm"]) + 0.5)
     fast, slow, rest = np.zeros_like(FAST), np.zeros_like(FAST), np.zeros_like(FAST)
     means = []
     for number in range(int(row["n_sets"])):
-        able = CURVE_REPS * ((1 - fast - slow - rest) / load - 1) + PEOPLE.form_reps * FORM
+        able = REPS_SCALE * ((1 - fast - slow - rest) / load - 1) + PEOPLE.form_reps * FORM
         means.append(WEIGHTS @ ndtr((able[:, None] - np.arange(1, cap + 1)) / PEOPLE.set_reps).sum(axis=1))
-        cost = (over(able) - over(able - cap)) * load / CURVE_REPS
+        cost = (over(able) - over(able - cap)) * load / REPS_SCALE
         slowed = slow_s * (later if number else 1.0)
         fast = (fast + share * (1 - stays) * cost) * math.exp(-rest_s / fast_s)
         slow = (slow + (1 - share) * (1 - stays) * cost) * np.exp(-rest_s / slowed)

@@ -12,7 +12,7 @@ from steelyard.errors import BrokenProtocol, OutOfRange
 from steelyard.proving.policies import BASELINES, POLICIES
 from steelyard.proving.protocol import Answer, Ask, Lifter
 from steelyard.proving.scores import MOST_OFF, Tally, load_left, scores
-from steelyard.proving.season import Season, after_trial, at_most, prove, season_of, trial_day
+from steelyard.proving.season import Season, after_trial, at_hand, prove, season_of, trial_day
 
 LOADS = tuple(float(load) for load in range(2, 101))
 
@@ -158,7 +158,7 @@ def test_a_lifter_that_never_says_what_is_left_is_asked_ten_times() -> None:
 
 
 def test_the_load_taken_is_never_above_the_one_wanted_unless_none_is_lighter() -> None:
-    assert (at_most(LOADS, 9.99), at_most(LOADS, 0.5), at_most(LOADS, 1000.0)) == (9.0, 2.0, 100.0)
+    assert (at_hand(LOADS, 9.99), at_hand(LOADS, 0.5), at_hand(LOADS, 1000.0)) == (9.0, 2.0, 100.0)
 
 
 @pytest.mark.parametrize(("load_kg", "inside", "below"), [(55.0, 12, 0), (70.0, 0, 12), (40.0, 0, 0)])

@@ -10,9 +10,9 @@ from statistics import fmean, stdev
 import pytest
 
 from steelyard.errors import OutOfRange
+from steelyard.strength.curve import REPS_SCALE
 from steelyard.strength.recovery import (
     ADOLESCENTS,
-    CURVE_REPS,
     MEN,
     MENS_BENCH_KG,
     NODES,
@@ -115,15 +115,15 @@ def one_at_random(sets: StraightSets, typical: Recovery, random: Random) -> list
     """Reps of one invented person who counts, set by set: the model told forward, without any mean."""
     logit = math.log(typical.fast_share / (1 - typical.fast_share)) + PEOPLE.logit_fast_share * random.gauss()
     share, slow_s = 1 / (1 + math.exp(-logit)), typical.slow_s * math.exp(PEOPLE.ln_slow_s * random.gauss())
-    form, load = PEOPLE.form_reps * random.gauss(), CURVE_REPS / (CURVE_REPS + sets.first_reps + 0.5)
+    form, load = PEOPLE.form_reps * random.gauss(), REPS_SCALE / (REPS_SCALE + sets.first_reps + 0.5)
     fast = slow = 0.0
     counts: list[int] = []
     for _ in range(sets.sets):
-        able = CURVE_REPS * ((1 - fast - slow) / load - 1) + form + PEOPLE.set_reps * random.gauss()
+        able = REPS_SCALE * ((1 - fast - slow) / load - 1) + form + PEOPLE.set_reps * random.gauss()
         done = max(0.0, able if sets.cap is None else min(able, sets.cap))
         counts.append(math.floor(done))
-        fast = (fast + share * done * load / CURVE_REPS) * math.exp(-sets.rest_s / typical.fast_s)
-        slow = (slow + (1 - share) * done * load / CURVE_REPS) * math.exp(-sets.rest_s / slow_s)
+        fast = (fast + share * done * load / REPS_SCALE) * math.exp(-sets.rest_s / typical.fast_s)
+        slow = (slow + (1 - share) * done * load / REPS_SCALE) * math.exp(-sets.rest_s / slow_s)
     return counts
 
 

@@ -14,10 +14,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from steelyard.errors import DamagedFile
+from steelyard.strength.curve import REPS_SCALE
 from steelyard.strength.recovery import (
     ADOLESCENTS,
     BOYS,
-    CURVE_REPS,
     MEN,
     WOMEN,
     Recovery,
@@ -183,7 +183,7 @@ def reps_of_load(load: str) -> float:
         return 0.0
     if match[1]:
         return float(match[1])
-    return max(0.0, (CURVE_REPS + 1.0) / (float(match[2]) / 100.0) - CURVE_REPS - 0.5)
+    return max(0.0, (REPS_SCALE + 1.0) / (float(match[2]) / 100.0) - REPS_SCALE - 0.5)
 
 
 def _group_notes(rows: tuple[RestRow, ...]) -> Iterator[str]:

@@ -28,6 +28,7 @@ from steelyard.proving.protocol import (
 )
 from steelyard.proving.scores import Scores, Tally, scores
 from steelyard.strength.model import Ended
+from steelyard.training.decide import at_most
 from steelyard.training.exercises import exercises
 from steelyard.training.trial import (
     FIRST_SHARE_SMALL,
@@ -215,7 +216,7 @@ def trial_day(lifter: Lifter, season: Season, number: int) -> Iterator[tuple[Ask
     """The test sets before the season: for each exercise light ones that climb until one tells enough."""
     rest_s = None
     for exercise in lifter.exercises:
-        felt_kg: float | None = at_most(season.loads_kg, first_trial_kg(exercise, lifter.body_mass_kg))
+        felt_kg: float | None = at_hand(season.loads_kg, first_trial_kg(exercise, lifter.body_mass_kg))
         for _ in range(MOST_TRIALS):
             if felt_kg is None:
                 break
@@ -229,7 +230,7 @@ def trial_day(lifter: Lifter, season: Season, number: int) -> Iterator[tuple[Ask
 def after_trial(loads_kg: Sequence[float], felt_kg: float, answer: Answer) -> float | None:
     """The next test load; None if the last one told enough, or there is none. [kg]"""
     if answer.reps == 0:
-        lighter_kg = at_most(loads_kg, felt_kg / TRIAL_STEP)
+        lighter_kg = at_hand(loads_kg, felt_kg / TRIAL_STEP)
         return lighter_kg if lighter_kg < felt_kg else None
     if answer.ended == Ended.FAILURE:
         return None
@@ -238,7 +239,7 @@ def after_trial(loads_kg: Sequence[float], felt_kg: float, answer: Answer) -> fl
     if answer.rir < FIVE_OR_MORE:
         return None
     heavier = islice((load_kg for load_kg in loads_kg if load_kg > felt_kg), 1)
-    return max(at_most(loads_kg, felt_kg * trial_step(min(answer.reps, TRIAL_REPS))), next(heavier, felt_kg))
+    return max(at_hand(loads_kg, felt_kg * trial_step(min(answer.reps, TRIAL_REPS))), next(heavier, felt_kg))
 
 
 def first_trial_kg(exercise: str, body_mass_kg: float) -> float:
@@ -247,9 +248,9 @@ def first_trial_kg(exercise: str, body_mass_kg: float) -> float:
     return body_mass_kg * (first_share(known) if known is not None else FIRST_SHARE_SMALL)
 
 
-def at_most(loads_kg: Sequence[float], wanted_kg: float) -> float:
+def at_hand(loads_kg: Sequence[float], wanted_kg: float) -> float:
     """The heaviest load that is not above the one wanted, or the lightest there is. [kg]"""
-    return max((load_kg for load_kg in loads_kg if load_kg <= wanted_kg + 1e-9), default=loads_kg[0])
+    return loads_kg[at_most(loads_kg, wanted_kg + 1e-9)]
 
 
 def _check(name: str, value: float, least: float, most: float, unit: str = "") -> None:

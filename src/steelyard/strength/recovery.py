@@ -17,9 +17,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from steelyard.errors import OutOfRange
-
-CURVE_REPS = 30.0
-"""The load-repetition curve of the fit: Epley's 30."""
+from steelyard.strength.curve import REPS_SCALE
+from steelyard.strength.gaussian import normal_below
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,13 +219,13 @@ def _persons(typical: Recovery, people: Spread) -> Iterator[tuple[float, Recover
 
 def _outcomes(sets: StraightSets, person: Recovery, form: float, noise: float) -> Iterator[tuple[float, float]]:
     """Mean and variance of the counted reps of each set. What a set leaves behind is taken at its mean."""
-    load = CURVE_REPS / (CURVE_REPS + sets.first_reps + 0.5)
+    load = REPS_SCALE / (REPS_SCALE + sets.first_reps + 0.5)
     kept_fast, kept_slow = math.exp(-sets.rest_s / person.fast_s), math.exp(-sets.rest_s / person.slow_s)
     fast = slow = 0.0
     for _ in range(sets.sets):
-        able = CURVE_REPS * ((1.0 - fast - slow) / load - 1.0) + form
+        able = REPS_SCALE * ((1.0 - fast - slow) / load - 1.0) + form
         yield _counted(able, noise, sets.cap)
-        cost = _done(able, noise, sets.cap) * load / CURVE_REPS
+        cost = _done(able, noise, sets.cap) * load / REPS_SCALE
         fast = (fast + person.fast_share * cost) * kept_fast
         slow = (slow + (1.0 - person.fast_share) * cost) * kept_slow
 
@@ -239,7 +238,7 @@ def _counted(able: float, noise: float, cap: int | None) -> tuple[float, float]:
         most, sure = min(most, cap), min(sure, cap)
     mean, square = float(sure), float(sure * sure)
     for rep in range(sure + 1, most + 1):
-        chance = _below((able - rep) / noise) if noise > 0.0 else float(able >= rep)
+        chance = normal_below((able - rep) / noise) if noise > 0.0 else float(able >= rep)
         mean += chance
         square += (2 * rep - 1) * chance
     return mean, square - mean * mean
@@ -255,12 +254,7 @@ def _over(mean: float, sd: float) -> float:
     if sd == 0.0:
         return max(0.0, mean)
     z = mean / sd
-    return sd * (z * _below(z) + math.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi))
-
-
-def _below(z: float) -> float:
-    """Chance of a standard normal variable below this."""
-    return 0.5 * math.erfc(-z / math.sqrt(2.0))
+    return sd * (z * normal_below(z) + math.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi))
 
 
 def _check_rest(seconds: float) -> None:
