@@ -12,8 +12,13 @@ from steelyard.journal.events import (
     BodyMassMeasured,
     Event,
     EventDeleted,
+    ExerciseEnded,
+    ExercisePostponed,
+    ExerciseSwapped,
     LifterJoined,
+    LoadChosen,
     MachineCalibrated,
+    PlatesMissing,
     ScaleRead,
     ScreeningAnswered,
     SessionEnded,
@@ -21,8 +26,10 @@ from steelyard.journal.events import (
     SetCorrected,
     SetDone,
     SetSkipped,
+    StationClosed,
+    TimeShortened,
 )
-from steelyard.journal.fields import CREEPS, ENDINGS, ROLES, SCALE_UNITS, SIDES, UNITS
+from steelyard.journal.fields import CREEPS, ENDINGS, ROLES, SCALE_UNITS, SIDES, UNITS, WHYS
 
 START = datetime(2026, 3, 2, 18, 30, tzinfo=UTC)
 
@@ -156,6 +163,19 @@ def _calibrations(
     )
 
 
+def _changes_of_mind(names: st.SearchStrategy[str]) -> st.SearchStrategy[Body]:
+    places, some_names = st.integers(1, 9), st.lists(names, max_size=3).map(tuple)
+    return st.one_of(
+        st.builds(ExerciseSwapped, names, places, names),
+        st.builds(ExercisePostponed, names, places, places),
+        st.builds(StationClosed, names, names),
+        st.builds(PlatesMissing, names, some_names),
+        st.builds(LoadChosen, names, names, st.floats(0, 2000)),
+        st.builds(ExerciseEnded, names, places, st.sampled_from(WHYS)),
+        st.builds(TimeShortened, names, st.integers(1, 1440), some_names),
+    )
+
+
 def bodies(
     names: st.SearchStrategy[str], targets: st.SearchStrategy[str], notes: st.SearchStrategy[str] = _NOTES
 ) -> st.SearchStrategy[Body]:
@@ -179,7 +199,8 @@ def bodies(
         rest_s=_maybe(st.floats(0, 1e6)),
         note=notes,
     )
-    corrected = st.builds(SetCorrected, targets, _maybe(reps), _maybe(rirs), _maybe(flags), _maybe(notes))
+    figures = (_maybe(reps), _maybe(rirs), _maybe(flags), _maybe(notes), _maybe(reps), _maybe(flags))
+    corrected = st.builds(SetCorrected, targets, *figures)
     return st.one_of(
         done,
         corrected,
@@ -190,6 +211,7 @@ def bodies(
         st.builds(SessionStarted, names, names, names, names, st.lists(st.integers(1, 9), max_size=4).map(tuple)),
         st.builds(SetSkipped, names, names),
         st.builds(SessionEnded, names),
+        _changes_of_mind(names),
         _readings(names),
         _calibrations(names, targets),
     )

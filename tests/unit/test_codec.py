@@ -15,8 +15,6 @@ from journal_events import START, event, id_of, set_done
 from steelyard.errors import DamagedJournal, OutOfRange
 from steelyard.journal import codec
 from steelyard.journal.codec import (
-    KINDS,
-    UPCASTERS,
     decode_line,
     encode_line,
     event_from_plain,
@@ -24,6 +22,7 @@ from steelyard.journal.codec import (
     upcast,
 )
 from steelyard.journal.events import Body, BodyMassMeasured, Event, SetSkipped, make_event, new_id
+from steelyard.journal.kinds import KINDS, UPCASTERS
 
 
 def _line(**changes: Any) -> str:

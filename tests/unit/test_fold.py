@@ -148,6 +148,12 @@ def test_a_correction_counts_even_if_its_clock_is_before_its_set() -> None:
         ((0, "failure"), {"failed": False, "rir": 1}, (1, "reported")),
         ((2, "reported"), {"failed": False}, (2, "reported")),
         ((0, "failure"), {"reps": 9}, (0, "failure")),
+        ((2, "reported"), {"form": True}, (None, "form")),
+        ((0, "failure"), {"form": True, "failed": False}, (None, "form")),
+        ((None, "form"), {"form": False}, (None, "unsaid")),
+        ((None, "form"), {"form": False, "rir": 1}, (1, "reported")),
+        ((None, "form"), {"failed": False}, (None, "form")),
+        ((2, "reported"), {"form": True, "failed": True}, (0, "failure")),
     ],
 )
 def test_a_corrected_ending_and_reserve_agree(
@@ -155,6 +161,11 @@ def test_a_corrected_ending_and_reserve_agree(
 ) -> None:
     done = _only_set(SetCorrected(id_of(0), **correction), rir=was[0], ended=was[1]).done  # type: ignore[arg-type]
     assert (done.rir, done.ended) == becomes
+
+
+@pytest.mark.parametrize(("correction", "helped"), [({"helped": 3}, 3), ({"helped": 9}, 8), ({"reps": 1}, 1)])
+def test_a_correction_helps_with_no_more_reps_than_were_done(correction: dict[str, int], helped: int) -> None:
+    assert _only_set(SetCorrected(id_of(0), **correction), helped=2).done.helped == helped  # type: ignore[arg-type]
 
 
 def test_a_deleted_set_is_gone() -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from steelyard.journal.codec import KINDS, Kind
+from steelyard.journal.kinds import KINDS, Kind
 
 PAGE = (Path(__file__).parents[2] / "docs" / "journal.md").read_text(encoding="utf-8")
 SECTIONS = dict(re.findall(r"^### `([a-z-]+)`: (.*?)(?=^##)", PAGE, re.MULTILINE | re.DOTALL))

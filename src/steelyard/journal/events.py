@@ -108,6 +108,8 @@ class SetCorrected:
     """A set done is to be read differently; fields left None stay as they were. The latest correction counts.
 
     failed: the set ended in failure (rir is then 0); None leaves the ending as it was or as rir implies.
+    helped: how many of the reps, the last ones, were helped or cut short.
+    form:   the set ended because form broke (nobody said then what was left); None leaves the ending alone.
     """
 
     target: str
@@ -115,6 +117,8 @@ class SetCorrected:
     rir: int | None = None
     failed: bool | None = None
     note: str | None = None
+    helped: int | None = None
+    form: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +133,76 @@ class SessionEnded:
     """The session is over."""
 
     session: str
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseSwapped:
+    """A place of the outline, from 1, is another exercise for the rest of this session; the latest counts."""
+
+    session: str
+    place: int
+    exercise: str
+
+
+@dataclass(frozen=True, slots=True)
+class ExercisePostponed:
+    """Somebody is at the station: this place of the outline, from 1, is done after another one."""
+
+    session: str
+    place: int
+    after: int
+
+
+@dataclass(frozen=True, slots=True)
+class StationClosed:
+    """A station is out of order for the rest of this session."""
+
+    session: str
+    station: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlatesMissing:
+    """All the plates that are missing from now on; the latest of a session counts, an empty one says none is.
+
+    plates: each a plate, for all of its kind, or a plate, ``*`` and how many, such as ``5 kg*1``.
+    """
+
+    session: str
+    plates: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadChosen:
+    """The lifter wants another load than advised for a set of the prepared session. [kg]
+
+    load_kg: felt load at the handle.
+    """
+
+    session: str
+    slot: str
+    load_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseEnded:
+    """A place of the outline, from 1, is over for this session. why: pain, sign (to stop at once) or enough."""
+
+    session: str
+    place: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class TimeShortened:
+    """So many minutes were left, and these slots are left out for that; the latest of a session counts. [min]
+
+    left_out: as worked out when it was said, so that what is left does not hang on the clock of whoever reads it.
+    """
+
+    session: str
+    minutes: int
+    left_out: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +264,13 @@ Body = (
     | SetCorrected
     | EventDeleted
     | SessionEnded
+    | ExerciseSwapped
+    | ExercisePostponed
+    | StationClosed
+    | PlatesMissing
+    | LoadChosen
+    | ExerciseEnded
+    | TimeShortened
     | ScaleRead
     | MachineCalibrated
 )

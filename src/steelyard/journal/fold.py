@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from steelyard.errors import JournalConflict
+from steelyard.journal.changed import UNCHANGED, Changed, changes
 from steelyard.journal.events import (
     BodyMassMeasured,
     Event,
@@ -69,6 +70,7 @@ class SessionState:
     skipped:    slots left out and not done after all.
     repeats:    further sets for a slot that an earlier set already fills; they do not count.
     order:      places of the outline's exercises in the order chosen; empty for as they stand.
+    changed:    what the lifter decided otherwise meanwhile.
     """
 
     session: str
@@ -81,10 +83,13 @@ class SessionState:
     skipped: frozenset[str]
     repeats: tuple[LoggedSet, ...]
     order: tuple[int, ...] = ()
+    changed: Changed = UNCHANGED
 
     def is_taken(self, slot: str) -> bool:
-        """Whether a slot was done or skipped."""
-        return slot in self.skipped or any(logged.done.slot == slot for logged in self.sets)
+        """Whether a slot was done, skipped, or is left out with its exercise or for want of time."""
+        if slot in self.skipped or self.changed.leaves_out(slot):
+            return True
+        return any(logged.done.slot == slot for logged in self.sets)
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,23 +232,27 @@ def _corrected_sets(events: list[Event]) -> list[LoggedSet]:
 def corrected(done: SetDone, correction: SetCorrected) -> SetDone:
     """The set as one correction reads it.
 
-    A failure leaves no reps in reserve. "Not a failure after all", with no reps in reserve named, leaves nobody's
-    word on how it ended.
+    A failure leaves no reps in reserve, and form that broke says nothing of them. "Not a failure after all", with
+    no reps in reserve named, leaves nobody's word on how it ended; so does "form did not break". No more reps are
+    helped than were done.
     """
-    rir, ended = done.rir, done.ended
+    rir, ended = _corrected_ending(done, correction)
+    reps = done.reps if correction.reps is None else correction.reps
+    helped = done.helped if correction.helped is None else correction.helped
+    note = done.note if correction.note is None else correction.note
+    return replace(done, reps=reps, rir=rir, ended=ended, note=note, helped=min(helped, reps))
+
+
+def _corrected_ending(done: SetDone, correction: SetCorrected) -> tuple[int | None, str]:
+    """Reps in reserve and how the set ended; of a correction that says several, the hardest ending counts."""
     if correction.failed:
-        rir, ended = 0, "failure"
-    elif correction.rir is not None:
-        rir, ended = correction.rir, "reported"
-    elif correction.failed is False and ended == "failure":
-        rir, ended = None, "unsaid"
-    return replace(
-        done,
-        reps=done.reps if correction.reps is None else correction.reps,
-        rir=rir,
-        ended=ended,
-        note=done.note if correction.note is None else correction.note,
-    )
+        return 0, "failure"
+    if correction.form:
+        return None, "form"
+    if correction.rir is not None:
+        return correction.rir, "reported"
+    denied = {"failure": correction.failed, "form": correction.form}
+    return (None, "unsaid") if denied.get(done.ended) is False else (done.rir, done.ended)
 
 
 def _lifters(events: list[Event]) -> dict[str, LifterState]:
@@ -311,15 +320,21 @@ def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionSt
             by_session[logged.done.session].append(logged)
             implied = SessionStarted(logged.done.session, logged.done.lifter, "", logged.done.machine)
             starts.setdefault(logged.done.session, (implied, logged.at))
+    changed = changes(events)
     sessions = (
-        _session(start, at, ends.get(name), by_session[name], skipped[name])
+        _session(start, at, ends.get(name), by_session[name], skipped[name], changed.get(name, UNCHANGED))
         for name, (start, at) in starts.items()
     )
     return {s.session: s for s in sorted(sessions, key=lambda s: (s.started_at, s.session))}
 
 
 def _session(
-    start: SessionStarted, at: datetime, ended_at: datetime | None, sets: list[LoggedSet], skipped: set[str]
+    start: SessionStarted,
+    at: datetime,
+    ended_at: datetime | None,
+    sets: list[LoggedSet],
+    skipped: set[str],
+    changed: Changed,
 ) -> SessionState:
     filled: set[str] = set()
     counting: list[LoggedSet] = []
@@ -339,4 +354,5 @@ def _session(
         frozenset(skipped - filled),
         tuple(repeats),
         start.order,
+        replace(changed, left_out=changed.left_out - filled),
     )
