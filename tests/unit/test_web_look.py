@@ -32,9 +32,10 @@ EDGES = [("edge", "paper"), ("edge", "key"), ("metal", "paper"), ("accent", "pap
 
 def palettes() -> dict[str, dict[str, str]]:
     """The colours of the light and the dark scheme."""
-    light, dark = re.findall(r":root \{(.*?)\}", STYLE, re.DOTALL)[:2]
+    found = re.findall(r"--([\w-]+): var\(--day, (#\w+)\) var\(--night, (#\w+)\)", STYLE)
     return {
-        name: dict(re.findall(r"--([\w-]+): (#\w+)", part)) for name, part in (("light", light), ("dark", dark))
+        "light": {name: day for name, day, _ in found},
+        "dark": {name: night for name, _, night in found},
     }
 
 
