@@ -136,6 +136,13 @@ class SessionEnded:
 
 
 @dataclass(frozen=True, slots=True)
+class SessionsJoined:
+    """These sessions of different lifters are lived through in turn from now on; the first named begins."""
+
+    sessions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ExerciseSwapped:
     """A place of the outline, from 1, is another exercise for the rest of this session; the latest counts."""
 
@@ -264,6 +271,7 @@ Body = (
     | SetCorrected
     | EventDeleted
     | SessionEnded
+    | SessionsJoined
     | ExerciseSwapped
     | ExercisePostponed
     | StationClosed

@@ -152,6 +152,11 @@ def _read_covariance(value: object) -> object:
     return rows
 
 
+def _read_company(value: object) -> object:
+    found = several(TEXT, 20).read(value)
+    return found if isinstance(found, tuple) and 2 <= len(set(found)) == len(found) else UNFIT
+
+
 MOST_NAMES = 300
 """More unknowns than any machine has."""
 TEXT = text()
@@ -172,4 +177,5 @@ EVENT_IDS = several(EVENT_ID, 10_000)
 PLACE = whole(1, 1000)
 PLACES = several(PLACE, 1000)
 SLOTS = several(TEXT, 1000)
+COMPANY = Check("a list of 2 to 20 different texts", _read_company)
 OBJECT = Check("an object, written {...}", lambda value: value if isinstance(value, dict) else UNFIT)

@@ -22,11 +22,13 @@ from steelyard.journal.events import (
     ScaleRead,
     ScreeningAnswered,
     SessionEnded,
+    SessionsJoined,
     SessionStarted,
     SetCorrected,
     SetDone,
     SetSkipped,
 )
+from steelyard.journal.joined import in_turn
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +73,8 @@ class SessionState:
     repeats:    further sets for a slot that an earlier set already fills; they do not count.
     order:      places of the outline's exercises in the order chosen; empty for as they stand.
     changed:    what the lifter decided otherwise meanwhile.
+    joined:     the sessions it is lived through in turn with, itself included, in the order they were named; those
+                that have ended are not among them, and it is empty while the session goes alone.
     """
 
     session: str
@@ -84,6 +88,7 @@ class SessionState:
     repeats: tuple[LoggedSet, ...]
     order: tuple[int, ...] = ()
     changed: Changed = UNCHANGED
+    joined: tuple[str, ...] = ()
 
     def is_taken(self, slot: str) -> bool:
         """Whether a slot was done, skipped, or is left out with its exercise or for want of time."""
@@ -117,6 +122,7 @@ class State:
     """Everything known: lifters by id, sessions by id in the order they began, and sets logged by themselves.
 
     readings, calibrations: of each machine by name, in the order (at, id).
+    joins: the sessions that were joined, by the event that says so.
     """
 
     lifters: Mapping[str, LifterState]
@@ -124,6 +130,7 @@ class State:
     loose: tuple[LoggedSet, ...]
     readings: Mapping[str, tuple[LoggedReading, ...]] = field(default_factory=dict)
     calibrations: Mapping[str, tuple[LoggedCalibration, ...]] = field(default_factory=dict)
+    joins: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def sets_of(self, lifter: str) -> list[LoggedSet]:
         """All sets of a lifter that count, in sessions or by themselves, in the order (at, id)."""
@@ -147,12 +154,14 @@ def fold(events: Iterable[Event]) -> State:
     """
     counting = _without_deleted(in_order(events))
     sets = _corrected_sets(counting)
+    joins = {event.id: event.body.sessions for event in counting if isinstance(event.body, SessionsJoined)}
     return State(
         _lifters(counting),
-        _sessions(counting, sets),
+        _with_company(_sessions(counting, sets), joins.values()),
         tuple(s for s in sets if not s.done.session),
         _readings(counting),
         _calibrations(counting),
+        joins,
     )
 
 
@@ -326,6 +335,12 @@ def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionSt
         for name, (start, at) in starts.items()
     )
     return {s.session: s for s in sorted(sessions, key=lambda s: (s.started_at, s.session))}
+
+
+def _with_company(sessions: dict[str, SessionState], joins: Iterable[tuple[str, ...]]) -> dict[str, SessionState]:
+    going_on = {name: session.lifter for name, session in sessions.items() if session.ended_at is None}
+    company = in_turn(joins, going_on)
+    return {name: replace(session, joined=company.get(name, ())) for name, session in sessions.items()}
 
 
 def _session(
