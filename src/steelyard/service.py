@@ -6,7 +6,7 @@ returns, the event is on disk.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from random import Random
@@ -99,6 +99,21 @@ class Steelyard:
                 self._revision, new = self._journal.events_since(self._revision)
                 self._events.update((event.id, event) for event in new)
                 self._state = fold(self._events.values())
+
+    def now(self) -> datetime:
+        """What the clock says, with its time zone."""
+        return self._clock()
+
+    @property
+    def revision(self) -> int:
+        """A whole number that grows with each event, so that what follows from the events can be kept."""
+        return self._journal.revision()
+
+    @property
+    def events(self) -> Collection[Event]:
+        """Every event of the journal, in no order."""
+        self._refresh()
+        return self._events.values()
 
     def knows(self, event_id: str | None) -> bool:
         """Whether an event of this id is in the journal."""
@@ -193,20 +208,31 @@ class Steelyard:
 
     def session(self, session: str) -> SessionView:
         """A session as it stands. Raises: UnknownName."""
+        return self.view(session, self._prepared(self.session_task(session)))
+
+    def session_task(self, session: str) -> Task:
+        """What is to be prepared of a session, and what is done of it. Raises: UnknownName."""
         known = self._session(session)
-        lifter = self.lifter(known.lifter)
-        prepared = self._prepared(self._task(lifter, known.outline, known))
+        return self._task(self.lifter(known.lifter), known.outline, known)
+
+    def view(self, session: str, prepared: PreparedSession) -> SessionView:
+        """A session as it stands, with what remains of it prepared so. Raises: UnknownName."""
+        known = self._session(session)
         if known.ended_at is not None:
             prepared = replace(prepared, sets=(), lasts_s=0.0)
         return SessionView(
             session=known,
-            lifter=lifter,
+            lifter=self.lifter(known.lifter),
             prepared=prepared,
             total_sets=len(known.sets) + len(known.skipped) + len(prepared.sets),
             on_horns=self.on_horns(),
             last=known.sets[-1] if known.sets else None,
             now=self._clock(),
         )
+
+    def session_lifter(self, session: str) -> LifterState:
+        """Whose session it is. Raises: UnknownName."""
+        return self.lifter(self._session(session).lifter)
 
     def _session(self, session: str) -> SessionState:
         if session not in self.state.sessions:
@@ -384,7 +410,13 @@ class Steelyard:
         """
         if event_id is not None and self.knows(event_id):  # asked again because the answer was lost
             return event_id
-        event = Event(event_id or self._new_id(), self._origin, at or self._clock(), body)
+        return self.keep(Event(event_id or self._new_id(), self._origin, at or self._clock(), body))
+
+    def keep(self, event: Event) -> str:
+        """Put an event that was made elsewhere on disk and return its id; again, it is one event.
+
+        Raises: JournalConflict if another event has this id.
+        """
         self._journal.append([event])
         return event.id
 
