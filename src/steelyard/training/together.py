@@ -1,37 +1,62 @@
-"""Several lifters in turn on one machine: their sets interleaved, and plates chosen for all at once."""
+"""Several lifters in turn on one machine: their sets interleaved, and plates chosen for all at once.
+
+It can be asked anew after every set, in the middle of their sessions: what remains is laid out from what was done.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby, zip_longest
+from math import inf
 
 from steelyard.errors import OutOfRange
+from steelyard.journal.fold import LoggedSet
 from steelyard.plates.model import Loading
 from steelyard.training.choosing import Chosen, choose_plates
 from steelyard.training.laying import Asked
-from steelyard.training.model import PreparedSession, PreparedSet, Role
+from steelyard.training.model import PreparedSession, PreparedSet
 from steelyard.training.prepare import Task, asked_of, prepared_with
+from steelyard.training.turn_taking import Standing, Taken, taken_in_turn
 
 MOST_LIFTERS = 4
-FOLLOWS_AT_ONCE = (Role.DROP, Role.REST_PAUSE)
-"""What goes on with the set before it: nobody else has a turn in between."""
+"""More would rest longer than any outline asks for (a choice)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """One lifter's set on the common clock."""
+    """One lifter's set on the common clock, which starts now.
+
+    one:      the set; its `rest_s` is the lifter's own rest before it, its `starts_s` is on the common clock.
+    session:  whose set it is; empty while none has begun.
+    free_s:   when the machine is free and the plates are on. [s]
+    rested_s: when the lifter's own rest is over; below 0 if it already is, 0 for who has done nothing yet. [s]
+    at_once:  it goes on with the set before it, the same lifter's: nobody has a turn in between.
+    """
 
     lifter: str
     one: PreparedSet
+    session: str = ""
+    free_s: float = 0.0
+    rested_s: float = 0.0
+    at_once: bool = False
+
+    @property
+    def rested(self) -> bool:
+        """Whether the lifter's own rest is over when the machine is free."""
+        return self.rested_s <= self.free_s
+
+    @property
+    def waits_s(self) -> float:
+        """How long the machine waits for the lifter. [s]"""
+        return max(0.0, self.rested_s - self.free_s)
 
 
 @dataclass(frozen=True, slots=True)
 class RunSheet:
     """A session of several lifters.
 
-    sessions:   of each lifter, in the order of their turns; their own clocks run as if each were alone.
-    turns:      all sets in order, with `starts_s` on the common clock.
+    sessions:   of each lifter, in the order of the tasks; their own clocks run as if each were alone.
+    turns:      all sets left in order, with `starts_s` on the common clock.
     lasts_s:    from now to the end. handling_s: plate work of all. [s]
     notes:      what to know of the plates.
     """
@@ -44,51 +69,50 @@ class RunSheet:
 
 
 def run_sheet(tasks: Sequence[Task], on_horns: Loading) -> RunSheet:
-    """The sets of several lifters in turn, each with their own loads, at least cost in plates for all.
+    """The sets that several lifters have left in turn, each with their own loads, at least cost in plates for all.
 
-    tasks:    one a lifter, in the order of their turns, all of one gym.
+    tasks:    one a lifter, all of one gym; who has done nothing yet begins in their order. See `taken_in_turn`.
     on_horns: what hangs on the machine now.
 
-    Raises: OutOfRange if they are not two to `MOST_LIFTERS` different lifters.
+    Raises: OutOfRange if there is no lifter, or one twice.
     """
     names = [task.lifter.lifter for task in tasks]
-    if not 2 <= len(set(names)) == len(names) <= MOST_LIFTERS:
-        raise OutOfRange("lifters in turn", ", ".join(names) or "none", f"2 to {MOST_LIFTERS} different ones")
-    order = list(_in_turn([_turns(asked_of(task)) for task in tasks]))
-    asked = [replace(one, slot=f"{number} {one.slot}", ramped=False) for number, one in order]
+    if not names or len(set(names)) < len(names):
+        raise OutOfRange("lifters in turn", ", ".join(names) or "none", "different ones")
+    wanted = [{one.slot: one for one in asked_of(task)} for task in tasks]
+    order = list(taken_in_turn([_standing(task, asked) for task, asked in zip(tasks, wanted, strict=True)]))
+    asked = [_named(wanted[one.number][one.slot], one.number) for one in order]
     chosen = choose_plates(tasks[0].gym, asked, on_horns)
     sessions = tuple(prepared_with(task, _share(chosen, number)) for number, task in enumerate(tasks))
     prepared = [{one.slot: one for one in session.sets} for session in sessions]
-    sets = [(number, prepared[number][one.slot]) for number, one in order]
-    turns = tuple(_clocked(tasks, sets, [chosen.changes[one.slot].handling_s for one in asked]))
+    sets = [prepared[one.number][one.slot] for one in order]
+    turns = tuple(_clocked(tasks, order, sets, [chosen.changes[one.slot].handling_s for one in asked]))
     lasts_s = max((turn.one.starts_s + turn.one.lasts_s for turn in turns), default=0.0)
     return RunSheet(sessions, turns, lasts_s, chosen.handling_s, chosen.notes)
 
 
-def _turns(asked: Sequence[Asked]) -> list[list[list[Asked]]]:
-    """A lifter's sets by exercise, and in each by turn: both arms and what follows at once make one turn."""
-    found = []
-    for _, items in groupby(asked, key=lambda one: one.slot.split(".")[0]):
-        turns: list[list[Asked]] = []
-        before = ""
-        for one in items:
-            _, role, number, *_ = one.slot.split(".")
-            if turns and (role in FOLLOWS_AT_ONCE or (role, number) == tuple(before.split("."))):
-                turns[-1].append(one)
-            else:
-                turns.append([one])
-            before = f"{role}.{number}"
-        found.append(turns)
-    return found
+def _standing(task: Task, left: dict[str, Asked]) -> Standing:
+    """Where a lifter stands in the session in progress."""
+    exercises = {str(place): task.outline.items[place - 1].exercise for place in task.places}
+    latest = _latest(task)
+    if task.today is None or latest is None:
+        taken = task.today.skipped if task.today is not None else frozenset[str]()
+        return Standing(exercises, tuple(left), taken)
+    taken = task.today.skipped | {logged.done.slot for logged in task.today.sets}
+    return Standing(exercises, tuple(left), taken, latest.done.slot, latest.at.timestamp())
 
 
-def _in_turn(lifters: Sequence[list[list[list[Asked]]]]) -> Iterator[tuple[int, Asked]]:
-    """The number of the lifter and the set, turn by turn: exercise by exercise, so that all stay together."""
-    for exercises in zip_longest(*lifters, fillvalue=[]):
-        for turns in zip_longest(*exercises, fillvalue=[]):
-            for number, turn in enumerate(turns):
-                for one in turn:
-                    yield number, one
+def _latest(task: Task) -> LoggedSet | None:
+    """The latest set of the session in progress."""
+    return task.today.sets[-1] if task.today is not None and task.today.sets else None
+
+
+def _named(one: Asked, number: int) -> Asked:
+    """What a lifter's set asks, under a name of its own among those of all.
+
+    Between the steps of a warm-up others have their turn, so that it can't only add plates.
+    """
+    return replace(one, slot=f"{number} {one.slot}", ramped=False)
 
 
 def _share(chosen: Chosen, number: int) -> Chosen:
@@ -99,17 +123,32 @@ def _share(chosen: Chosen, number: int) -> Chosen:
 
 
 def _clocked(
-    tasks: Sequence[Task], sets: Sequence[tuple[int, PreparedSet]], handling_s: Sequence[float]
+    tasks: Sequence[Task], order: Sequence[Taken], sets: Sequence[PreparedSet], handling_s: Sequence[float]
 ) -> Iterator[Turn]:
     """The sets on one clock: nobody begins before the machine is ready, nor before their own rest is over."""
     stations = tasks[0].gym.machine.stations
-    free_s, station = 0.0, None
-    rested_from: dict[int, float] = {}
-    for (number, one), plates_s in zip(sets, handling_s, strict=True):
+    ended_s = {number: _ended_s(task) for number, task in enumerate(tasks)}
+    station, free_s = _stands_at(tasks), 0.0
+    for taken, one, plates_s in zip(order, sets, handling_s, strict=True):
+        task, before_s = tasks[taken.number], ended_s[taken.number]
         walk_s = stations[one.station].setup_s if one.station != station else 0.0
         ready_s = free_s + walk_s + plates_s
-        own_s = rested_from[number] + one.rest_s if number in rested_from else 0.0
-        starts_s = max(ready_s, own_s)
-        yield Turn(tasks[number].lifter.lifter, replace(one, starts_s=starts_s))
+        rested_s = before_s + one.rest_s if before_s > -inf else 0.0
+        starts_s = max(ready_s, rested_s)
+        session = task.today.session if task.today is not None else ""
+        placed = replace(one, starts_s=starts_s)
+        yield Turn(task.lifter.lifter, placed, session, ready_s, rested_s, taken.at_once)
         free_s, station = starts_s + one.lasts_s, one.station
-        rested_from[number] = free_s
+        ended_s[taken.number] = free_s
+
+
+def _ended_s(task: Task) -> float:
+    """When the lifter's latest set of the session ended, on a clock that starts now; -inf if none did. [s]"""
+    latest = _latest(task)
+    return min(0.0, (latest.at - task.now).total_seconds()) if latest is not None else -inf
+
+
+def _stands_at(tasks: Sequence[Task]) -> str | None:
+    """The station of the latest set that any of them did."""
+    done = [latest for latest in map(_latest, tasks) if latest is not None]
+    return max(done, key=lambda latest: (latest.at, latest.id)).done.station if done else None

@@ -11,7 +11,7 @@ from steelyard.training.cutting import cut_to
 from steelyard.training.model import PreparedSession
 from steelyard.training.order import Offer, offers
 from steelyard.training.prepare import prepare_task
-from steelyard.training.together import RunSheet, run_sheet
+from steelyard.training.together import MOST_LIFTERS, RunSheet, run_sheet
 from steelyard.workshop.building import gym_without
 
 
@@ -53,6 +53,8 @@ def in_turn(steelyard: Steelyard, lifters: Sequence[str], outline: str | None) -
 
     Raises: as `Steelyard.prepare`; OutOfRange unless there are two to four different lifters.
     """
+    if not 2 <= len(set(lifters)) == len(lifters) <= MOST_LIFTERS:
+        raise OutOfRange("lifters in turn", ", ".join(lifters) or "none", f"2 to {MOST_LIFTERS} different ones")
     tasks = [steelyard.task(lifter, outline or steelyard.turn_of(lifter)) for lifter in lifters]
     return run_sheet(tasks, steelyard.on_horns())
 
