@@ -172,6 +172,13 @@ def known_outlines(folder: Path) -> dict[str, Outline]:
     }
 
 
+def home_files(folder: Path) -> dict[str, str]:
+    """The texts of the files that a home is read from, by their paths inside it. Raises: DamagedFile."""
+    names = ("machine.toml", "plates.toml", "exercises.toml")
+    paths = [*(folder / name for name in names), *sorted((folder / "outlines").glob("*.toml"))]
+    return {path.relative_to(folder).as_posix(): read_text(path) for path in paths if path.is_file()}
+
+
 def known_exercises(folder: Path) -> dict[str, Exercise]:
     """The shipped exercises, and those that the home folder adds. Raises: DamagedFile."""
     path = folder / "exercises.toml"

@@ -6,14 +6,11 @@ returns, the event is on disk.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from random import Random
-from threading import RLock
 
 from steelyard.errors import OutOfRange, UnknownName
-from steelyard.home import Home
 from steelyard.journal.events import (
     Body,
     BodyMassMeasured,
@@ -28,15 +25,14 @@ from steelyard.journal.events import (
     new_id,
 )
 from steelyard.journal.exchange import export_csv, export_ndjson, import_ndjson
-from steelyard.journal.fold import LifterState, SessionState, State, fold, local_day
-from steelyard.journal.port import Journal
+from steelyard.journal.fold import LifterState, SessionState, local_day
 from steelyard.machine.model import BodyWeight, Station
 from steelyard.machine.rating import check_user
 from steelyard.plates.model import Loading
 from steelyard.recording import MOST_LEFT, MOST_REPS, SessionView, checked, left_to_do, loose_set, planned_set
+from steelyard.remembered import Remembered
 from steelyard.review.report import Review, review
-from steelyard.training.believed import Believed, believed
-from steelyard.training.gym import Gym, StationLoads
+from steelyard.training.gym import StationLoads
 from steelyard.training.hanging import left_hanging
 from steelyard.training.model import PreparedSession
 from steelyard.training.prepare import Task, prepare_task
@@ -50,75 +46,8 @@ PLATES_STAY = timedelta(hours=4)
 LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
 
-class Steelyard:
+class Steelyard(Remembered):
     """One gym's software: a home, a journal, a clock and a random source."""
-
-    def __init__(
-        self, home: Home, journal: Journal, *, clock: Callable[[], datetime], random: Random, origin: str
-    ) -> None:
-        self.home = home
-        self._journal = journal
-        self._clock = clock
-        self._random = random
-        self._origin = origin
-        self._lock = RLock()
-        self._revision = 0
-        self._events: dict[str, Event] = {}
-        self._state = fold(())
-        self._believed: Believed | None = None
-
-    @property
-    def state(self) -> State:
-        """All that the journal says, folded; kept until something is added, by whatever program."""
-        self._refresh()
-        return self._state
-
-    @property
-    def gym(self) -> Gym:
-        """The machine as it was last calibrated, the plates and the exercises as they are known now."""
-        return self.believed.gym
-
-    @property
-    def believed(self) -> Believed:
-        """The gym as its files describe it and as it is calibrated; kept until either changes."""
-        made, described = self.state.calibrations.get(self.home.gym.machine.name, ()), self.home.gym
-        with self._lock:
-            kept, latest = self._believed, made[-1] if made else None
-            if kept is None or kept.described is not described or kept.latest != latest:
-                kept = self._believed = believed(described, made)
-            return kept
-
-    def use(self, home: Home) -> None:
-        """Go on with files that were changed; what happened stays as it is."""
-        with self._lock:
-            self.home = home
-
-    def _refresh(self) -> None:
-        with self._lock:
-            if self._journal.revision() != self._revision:
-                self._revision, new = self._journal.events_since(self._revision)
-                self._events.update((event.id, event) for event in new)
-                self._state = fold(self._events.values())
-
-    def now(self) -> datetime:
-        """What the clock says, with its time zone."""
-        return self._clock()
-
-    @property
-    def revision(self) -> int:
-        """A whole number that grows with each event, so that what follows from the events can be kept."""
-        return self._journal.revision()
-
-    @property
-    def events(self) -> Collection[Event]:
-        """Every event of the journal, in no order."""
-        self._refresh()
-        return self._events.values()
-
-    def knows(self, event_id: str | None) -> bool:
-        """Whether an event of this id is in the journal."""
-        self._refresh()
-        return event_id in self._events
 
     def lifters(self) -> tuple[LifterState, ...]:
         """Everyone who trains here, by name."""

@@ -16,6 +16,7 @@ from journal_events import event, session, set_done
 from steelyard.errors import DamagedJournal, JournalConflict, JournalUnavailable
 from steelyard.journal.codec import encode_line
 from steelyard.journal.events import Event
+from steelyard.journal.memory import MemoryJournal
 from steelyard.journal.port import Journal
 from steelyard.journal.sqlite import APPLICATION_ID, MIGRATIONS, SqliteJournal, prepare
 
@@ -26,6 +27,12 @@ class TestReferenceJournal(JournalContract):
     @pytest.fixture
     def journal(self) -> Iterator[Journal]:
         yield ReferenceJournal()
+
+
+class TestMemory(JournalContract):
+    @pytest.fixture
+    def journal(self) -> Iterator[Journal]:
+        yield MemoryJournal()
 
 
 class TestSqliteFile(JournalContract):

@@ -13,9 +13,7 @@ from steelyard.errors import SteelyardError
 from steelyard.journal.events import SetDone
 from steelyard.journal.fold import LoggedCalibration, LoggedSet, SessionState
 from steelyard.machine.calibration import Calibration, calibrated
-from steelyard.machine.felt import felt_law
 from steelyard.machine.fingerprint import fingerprint
-from steelyard.machine.model import FeltLaw
 from steelyard.plates.loading import felt_kg
 from steelyard.training.gym import Gym
 from steelyard.units import show_share
@@ -39,7 +37,6 @@ class Believed:
     gym: Gym
     latest: LoggedCalibration | None
     note: str = ""
-    _laws: dict[tuple[str, bool], FeltLaw] = field(default_factory=dict, init=False, repr=False, compare=False)
     _felt: dict[object, float | None] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
@@ -64,10 +61,7 @@ class Believed:
 
     def _reckoned(self, station: str, one_arm: bool, names: Mapping[str, tuple[str, ...]]) -> float | None:
         loading = self.gym.known_loading(names)
-        if (station, one_arm) not in self._laws:
-            machine = self.gym.machine
-            self._laws[station, one_arm] = felt_law(machine, machine.stations[station], one_arm=one_arm)
-        law = self._laws[station, one_arm]
+        law = self.gym.law(self.gym.machine.stations[station], one_arm=one_arm)
         felt = {share.horn.name for share in law.shares}
         if loading is None or not felt >= loading.keys():
             return None

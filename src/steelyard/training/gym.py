@@ -15,6 +15,9 @@ from steelyard.plates.model import Inventory, Loading, Rung
 from steelyard.plates.stackings import Stackings, ladder_of, stackings
 from steelyard.training.model import Exercise
 
+LawKey = tuple[str, bool]
+"""A station on an arm by its name, and whether one arm alone is used."""
+
 
 @dataclass(frozen=True, slots=True)
 class StationLoads:
@@ -37,7 +40,7 @@ class StationLoads:
 
 @dataclass(frozen=True)
 class Gym:
-    """Machine, plates and exercises; ladders and the stackings behind them are worked out once and kept."""
+    """Machine, plates and exercises; laws, ladders and the stackings behind them are worked out once and kept."""
 
     machine: Machine
     inventory: Inventory
@@ -46,6 +49,7 @@ class Gym:
         default_factory=dict, init=False, repr=False, compare=False
     )
     _stackings: dict[Rig, Stackings] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _laws: dict[LawKey, FeltLaw] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Raises: OutOfRange if a station names an exercise that the exercise list lacks."""
@@ -59,6 +63,19 @@ class Gym:
         """The stations where an exercise can be done, in the order of the machine file."""
         return tuple(station for station in self.machine.stations.values() if exercise in station.exercises)
 
+    def law(self, station: Station, *, one_arm: bool = False, body_mass_kg: float | None = None) -> FeltLaw:
+        """What a station makes of its plates. Raises: OutOfRange if it needs a body mass and none is given."""
+        if station.arm is None:
+            return felt_law(self.machine, station, body_mass_kg=body_mass_kg)
+        key = (station.name, one_arm)
+        if key not in self._laws:
+            self._laws[key] = felt_law(self.machine, station, one_arm=one_arm)
+        return self._laws[key]
+
+    def take_over(self, laws: Mapping[LawKey, FeltLaw]) -> None:
+        """Reckon with laws of this machine that were worked out elsewhere; before any load is asked for."""
+        self._laws.update(laws)
+
     def loads(self, station: Station, *, one_arm: bool = False, body_mass_kg: float | None = None) -> StationLoads:
         """The loads of a station.
 
@@ -67,7 +84,7 @@ class Gym:
         """
         key = (station.name, one_arm, body_mass_kg if station.arm is None else None)
         if key not in self._known:
-            law = felt_law(self.machine, station, one_arm=one_arm, body_mass_kg=body_mass_kg)
+            law = self.law(station, one_arm=one_arm, body_mass_kg=body_mass_kg)
             rungs = self._ladder(law)
             rungs = tuple(rung for rung in rungs if rung.felt_kg > 0) or rungs  # an empty hand trains nothing
             horns = {horn.name: horn for horn in self.machine.horns_of(station)}
