@@ -81,7 +81,11 @@ def run_sheet(tasks: Sequence[Task], on_horns: Loading) -> RunSheet:
         raise OutOfRange("lifters in turn", ", ".join(names) or "none", "different ones")
     wanted = [{one.slot: one for one in asked_of(task)} for task in tasks]
     order = list(taken_in_turn([_standing(task, asked) for task, asked in zip(tasks, wanted, strict=True)]))
-    asked = [_named(wanted[one.number][one.slot], one.number) for one in order]
+    before = (_latest_of(tasks), *(one.number for one in order))
+    asked = [
+        _named(wanted[one.number][one.slot], one.number, alone=one.number == previous)
+        for one, previous in zip(order, before, strict=False)
+    ]
     chosen = choose_plates(tasks[0].gym, asked, on_horns)
     sessions = tuple(prepared_with(task, _share(chosen, number)) for number, task in enumerate(tasks))
     prepared = [{one.slot: one for one in session.sets} for session in sessions]
@@ -107,12 +111,12 @@ def _latest(task: Task) -> LoggedSet | None:
     return task.today.sets[-1] if task.today is not None and task.today.sets else None
 
 
-def _named(one: Asked, number: int) -> Asked:
+def _named(one: Asked, number: int, *, alone: bool) -> Asked:
     """What a lifter's set asks, under a name of its own among those of all.
 
-    Between the steps of a warm-up others have their turn, so that it can't only add plates.
+    alone: the set before it is the same lifter's. Where another has a turn between, a ramp can't only add plates.
     """
-    return replace(one, slot=f"{number} {one.slot}", ramped=False)
+    return replace(one, slot=f"{number} {one.slot}", ramped=one.ramped and alone)
 
 
 def _share(chosen: Chosen, number: int) -> Chosen:
@@ -128,7 +132,9 @@ def _clocked(
     """The sets on one clock: nobody begins before the machine is ready, nor before their own rest is over."""
     stations = tasks[0].gym.machine.stations
     ended_s = {number: _ended_s(task) for number, task in enumerate(tasks)}
-    station, free_s = _stands_at(tasks), 0.0
+    latest = _latest_of(tasks)
+    last = _latest(tasks[latest]) if latest is not None else None
+    station, free_s = last.done.station if last is not None else None, 0.0
     for taken, one, plates_s in zip(order, sets, handling_s, strict=True):
         task, before_s = tasks[taken.number], ended_s[taken.number]
         walk_s = stations[one.station].setup_s if one.station != station else 0.0
@@ -148,7 +154,7 @@ def _ended_s(task: Task) -> float:
     return min(0.0, (latest.at - task.now).total_seconds()) if latest is not None else -inf
 
 
-def _stands_at(tasks: Sequence[Task]) -> str | None:
-    """The station of the latest set that any of them did."""
-    done = [latest for latest in map(_latest, tasks) if latest is not None]
-    return max(done, key=lambda latest: (latest.at, latest.id)).done.station if done else None
+def _latest_of(tasks: Sequence[Task]) -> int | None:
+    """The number of the lifter who did the latest set; None if nobody did any."""
+    done = [(latest.at, -number) for number, task in enumerate(tasks) if (latest := _latest(task)) is not None]
+    return -max(done)[1] if done else None

@@ -48,9 +48,9 @@ class Taken:
 def taken_in_turn(standings: Sequence[Standing]) -> Iterator[Taken]:
     """All sets that are left, in turn.
 
-    What goes on with the latest set comes first. Then, every time, the turn goes to the one who has waited longest,
-    but of those at the same exercise to the one who has had fewest turns in it; never twice to the same, unless
-    nobody else has a set or those who have one wait.
+    What goes on with the latest set comes first. Then, every time, the turn goes to who has waited longest, but of
+    those at the same exercise to who has had fewest turns in it; never twice to the same, unless nobody else has a
+    set or those who have one wait.
 
     >>> rows = {"1": "row"}
     >>> ida = Standing(rows, ("1.work.2", "1.drop.1"), frozenset(["1.work.1"]), "1.work.1", 5.0)

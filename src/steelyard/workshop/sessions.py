@@ -53,10 +53,19 @@ def in_turn(steelyard: Steelyard, lifters: Sequence[str], outline: str | None) -
 
     Raises: as `Steelyard.prepare`; OutOfRange unless there are two to four different lifters.
     """
+    tasks = [steelyard.task(lifter, outline or steelyard.turn_of(lifter)) for lifter in company(lifters)]
+    return run_sheet(tasks, steelyard.on_horns())
+
+
+def company(lifters: Sequence[str]) -> Sequence[str]:
+    """The lifters, if they can share a machine. Raises: OutOfRange unless they are two to four different ones.
+
+    >>> company(["ida", "bo"])
+    ['ida', 'bo']
+    """
     if not 2 <= len(set(lifters)) == len(lifters) <= MOST_LIFTERS:
         raise OutOfRange("lifters in turn", ", ".join(lifters) or "none", f"2 to {MOST_LIFTERS} different ones")
-    tasks = [steelyard.task(lifter, outline or steelyard.turn_of(lifter)) for lifter in lifters]
-    return run_sheet(tasks, steelyard.on_horns())
+    return lifters
 
 
 def asked_order(steelyard: Steelyard, outline: str, text: str | None) -> tuple[int, ...]:
