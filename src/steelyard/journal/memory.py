@@ -1,4 +1,4 @@
-"""A journal in memory: for the engine inside the page, which has no disk, and for supposing what never happened."""
+"""A journal in memory: for the engine inside the page, which has no disk, and for supposing what never was."""
 
 from __future__ import annotations
 

@@ -1,0 +1,122 @@
+"""What the page needs to decide without the server: Pyodide, this package, and what has happened so far."""
+
+from __future__ import annotations
+
+import gzip
+import json
+from functools import cache
+from hashlib import sha256
+from io import BytesIO
+from pathlib import Path
+from zipfile import ZIP_STORED, ZipFile, ZipInfo
+
+from msgspec import json as fast_json
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+
+from steelyard.errors import UnknownName
+from steelyard.live.opening import opening
+from steelyard.web.render import steelyard_of
+from steelyard.web.static_files import KEPT
+
+PACKAGE = Path(__file__).parent.parent
+VENDORED = Path(__file__).with_name("pyodide")
+ARCHIVE = "steelyard.zip"
+PARTS = (
+    "__init__.py",
+    "errors.py",
+    "units.py",
+    "tables.py",
+    "machine",
+    "plates",
+    "strength",
+    "journal",
+    "training",
+    "drawing",
+    "review",
+    "recording.py",
+    "home.py",
+    "remembered.py",
+    "service.py",
+    "workshop",
+    "live",
+)
+"""Of this package, what runs inside the page too."""
+SERVER_ONLY = frozenset({"journal/sqlite.py"})
+KINDS = (".py", ".toml")
+TYPES = {".mjs": "text/javascript", ".wasm": "application/wasm", ".json": "application/json"}
+
+
+@cache
+def vendored() -> frozenset[str]:
+    """The names of the files of Pyodide."""
+    return frozenset(json.loads((VENDORED / "manifest.json").read_text())["files"])
+
+
+@cache
+def archive() -> bytes:
+    """This package's part in the page, as an archive that Python imports from; the same sources, the same bytes."""
+    packed = BytesIO()
+    with ZipFile(packed, "w", ZIP_STORED) as made:
+        for path in sources():
+            made.writestr(ZipInfo(f"steelyard/{path.relative_to(PACKAGE).as_posix()}"), path.read_bytes())
+    return packed.getvalue()
+
+
+def sources() -> list[Path]:
+    """The files that the archive holds, in order."""
+    found = (path for part in PARTS for path in _within(PACKAGE / part))
+    return sorted(path for path in found if path.relative_to(PACKAGE).as_posix() not in SERVER_ONLY)
+
+
+def _within(path: Path) -> list[Path]:
+    if path.is_file():
+        return [path]
+    return [each for each in path.rglob("*") if each.suffix in KINDS]
+
+
+@cache
+def version() -> str:
+    """A short name of all that the engine is made of; it changes with any of it."""
+    return sha256((VENDORED / "manifest.json").read_bytes() + archive()).hexdigest()[:16]
+
+
+def engine_urls() -> dict[str, str]:
+    """Where the page's script finds the engine."""
+    return {"pyodide": f"/engine/{version()}/", "package": f"/engine/{version()}/{ARCHIVE}"}
+
+
+@cache
+def packed(name: str) -> bytes:
+    """A file of the engine, compressed."""
+    if name == ARCHIVE:
+        return gzip.compress(archive(), 9, mtime=0)
+    return (VENDORED / f"{name}.gz").read_bytes()
+
+
+async def file(request: Request) -> Response:
+    """A file of the engine. One asked for by an older name is given as it is now, and not kept.
+
+    Raises: UnknownName.
+    """
+    name = request.path_params["file"]
+    if name not in (known := vendored() | {ARCHIVE}):
+        raise UnknownName("file of the engine", name, sorted(known))
+    body = await run_in_threadpool(packed, name)
+    headers = {"Vary": "Accept-Encoding"}
+    if request.path_params["version"] == version():
+        headers["Cache-Control"] = KEPT
+    if "gzip" in request.headers.get("accept-encoding", ""):
+        headers["Content-Encoding"] = "gzip"
+    else:
+        body = await run_in_threadpool(gzip.decompress, body)
+    return Response(body, headers=headers, media_type=TYPES.get(Path(name).suffix, "application/zip"))
+
+
+def opened(request: Request) -> Response:
+    """What the engine is opened with for a session, and those lived through in turn with it. Raises: UnknownName."""
+    steelyard, session = steelyard_of(request), request.path_params["session"]
+    known = steelyard.state.sessions.get(session)
+    data = opening(steelyard, known.joined if known and known.joined else (session,))
+    return Response(fast_json.encode(data), media_type="application/json")
