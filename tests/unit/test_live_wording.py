@@ -12,7 +12,7 @@ from steelyard.journal.events import SetDone
 from steelyard.plates.model import Plate
 from steelyard.training.model import PreparedSet, Role, Side
 from steelyard.units import Mass, Unit
-from steelyard.web import wording
+from steelyard.live import wording
 from steelyard.web.serving import listening, shown_host
 
 TEN, FIVE, SMALL = (Plate(f"{mass} kg", Mass(Decimal(mass), Unit.KG), 0.02) for mass in ("10", "5", "1.25"))

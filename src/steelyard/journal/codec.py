@@ -14,7 +14,7 @@ from typing import Any
 
 from steelyard.errors import DamagedJournal
 from steelyard.journal import fields as f
-from steelyard.journal.events import Event
+from steelyard.journal.events import Body, Event
 from steelyard.journal.kinds import KINDS, UPCASTERS, Kind, Upcaster
 
 WAY_OUT = "correct it, or use an undamaged copy"
@@ -78,17 +78,26 @@ def plain_event(event: Event) -> dict[str, Any]:
     Raises: DamagedJournal if a field holds what could not be read back.
     """
     where = f"event {shown(event.id)}"
-    kind = _BY_BODY.get(type(event.body))
-    if kind is None:
-        raise damaged(where, "the body", shown(event.body), f"one of {', '.join(_BY_NAME)}")
-    body = {name: getattr(event.body, name) for name in kind.fields}
+    plain = plain_body(event.body, where)
     return {
-        "kind": kind.name,
-        "version": kind.version,
+        "kind": plain["kind"],
+        "version": plain["version"],
         **_checked({"id": event.id, "origin": event.origin}, _IDENTITY, where),
         "at": _written_moment(event.at, where),
-        "body": _checked_body(body, kind, where),
+        "body": plain["body"],
     }
+
+
+def plain_body(body: Body, where: str = "the event") -> dict[str, Any]:
+    """What an event says, as plain data: its kind, version and body, before it has happened.
+
+    Raises: DamagedJournal if a field holds what could not be read back.
+    """
+    kind = _BY_BODY.get(type(body))
+    if kind is None:
+        raise damaged(where, "the body", shown(body), f"one of {', '.join(_BY_NAME)}")
+    fields = {name: getattr(body, name) for name in kind.fields}
+    return {"kind": kind.name, "version": kind.version, "body": _checked_body(fields, kind, where)}
 
 
 _IDENTITY = {"id": f.EVENT_ID, "origin": f.TEXT}

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 from steelyard.journal.events import SetDone
 from steelyard.training.decide import left_words
-from steelyard.training.model import PreparedSet, Role, Side
+from steelyard.training.model import Exercise, PreparedSet, Role, Side
 from steelyard.units import Unit, show_mass
+
+
+def exercise_names(exercises: Mapping[str, Exercise]) -> dict[str, str]:
+    """What exercises are called, by id."""
+    return {id_: exercise.name for id_, exercise in exercises.items()}
 
 
 def reps_wanted(one: PreparedSet) -> str:

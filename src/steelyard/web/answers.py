@@ -9,14 +9,6 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from steelyard.errors import JournalConflict, SteelyardError, UnknownName
 
 
-class AlreadyDone(SteelyardError):
-    """The set was logged or skipped before, by another tap."""
-
-    def __init__(self, slot: str) -> None:
-        super().__init__(f"set '{slot}' is already done or skipped; undo it first, or go on with the next set")
-        self.slot = slot
-
-
 class Unreadable(SteelyardError, ValueError):
     """A body that is neither a form nor JSON."""
 
@@ -29,7 +21,7 @@ def status_of(problem: Exception) -> int:
         return 400
     if isinstance(problem, UnknownName):
         return 404
-    return 409 if isinstance(problem, AlreadyDone | JournalConflict) else 422
+    return 409 if isinstance(problem, JournalConflict) else 422
 
 
 def wants_json(request: Request) -> bool:

@@ -2,22 +2,33 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.routing import Mount, Route
-from starlette.staticfiles import StaticFiles
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.routing import Route
 
 from steelyard.errors import SteelyardError
 from steelyard.service import Steelyard
-from steelyard.web import actions, calibrating, describing, joints, machine_pages, pages, plates_page
+from steelyard.web import (
+    actions,
+    calibrating,
+    describing,
+    engine,
+    joints,
+    machine_pages,
+    pages,
+    plates_page,
+    session_page,
+)
 from steelyard.web.answers import answer_error, answer_fault
 from steelyard.web.guard import Guard
 from steelyard.web.render import environment
+from steelyard.web.session_page import Screens
+from steelyard.web.static_files import static_file
 
-STATIC = Path(__file__).with_name("static")
+WORTH_PACKING = 1000
+"""Answers shorter than this go as they are. [bytes]"""
 
 
 def make_app(steelyard: Steelyard, *, demo: bool = False) -> Starlette:
@@ -27,15 +38,16 @@ def make_app(steelyard: Steelyard, *, demo: bool = False) -> Starlette:
     """
     app = Starlette(
         routes=routes(),
-        middleware=[Middleware(Guard)],
+        middleware=[Middleware(Guard), Middleware(GZipMiddleware, minimum_size=WORTH_PACKING)],
         exception_handlers={SteelyardError: answer_error, HTTPException: answer_error, Exception: answer_fault},
     )
     app.state.steelyard = steelyard
+    app.state.screens = Screens(steelyard)
     app.state.templates = environment(demo=demo)
     return app
 
 
-def routes() -> list[Route | Mount]:
+def routes() -> list[Route]:
     """Every address: pages are read with GET, and everything that records is a POST."""
     return [
         Route("/", pages.turn),
@@ -44,12 +56,11 @@ def routes() -> list[Route | Mount]:
         Route("/lifter/{lifter}/screening", actions.answer_screening, methods=["POST"]),
         Route("/lifter/{lifter}/start", actions.start, methods=["POST"]),
         Route("/turns", pages.in_turns),
-        Route("/session/{session}", pages.session),
-        Route("/session/{session}/set", actions.log_set, methods=["POST"]),
-        Route("/session/{session}/effort", actions.say_effort, methods=["POST"]),
-        Route("/session/{session}/undo", actions.undo, methods=["POST"]),
-        Route("/session/{session}/skip", actions.skip, methods=["POST"]),
-        Route("/session/{session}/end", actions.end, methods=["POST"]),
+        Route("/session/{session}", session_page.session),
+        Route("/session/{session}/state", session_page.state),
+        Route("/session/{session}/events", session_page.events, methods=["POST"]),
+        Route("/session/{session}/engine", engine.opened),
+        Route("/engine/{version}/{file}", engine.file),
         Route("/review/{lifter}", pages.review),
         Route("/machine", machine_pages.machine),
         Route("/machine/describe", describing.describe),
@@ -68,5 +79,5 @@ def routes() -> list[Route | Mount]:
         Route("/station/{station}/joints", joints.joints),
         Route("/plates", plates_page.plates),
         Route("/cautions", pages.cautions),
-        Mount("/static", StaticFiles(directory=STATIC), name="static"),
+        Route("/static/{version}/{name:path}", static_file),
     ]

@@ -22,7 +22,7 @@ from steelyard.training.gym import Gym
 from steelyard.units import Unit, parse_mass
 from steelyard.web.answers import answer_saved, status_of, wants_json
 from steelyard.web.render import page, steelyard_of
-from steelyard.web.taps import EndTap, EventId, UndoTap, read_tap
+from steelyard.web.taps import EventId, KeepTap, UndoTap, read_tap
 from steelyard.workshop import wording
 from steelyard.workshop.calibrating import described, forget, logged_readings, take
 from steelyard.workshop.fitting import keep, report_of
@@ -225,6 +225,6 @@ async def undo(request: Request) -> Response:
 
 async def believe(request: Request) -> Response:
     """Keep what the readings say, and reckon with it from now on."""
-    tap = await read_tap(request, EndTap)
+    tap = await read_tap(request, KeepTap)
     event = await run_in_threadpool(keep, steelyard_of(request), event_id=tap.event)
     return answer_saved(request, event, f"{PAGE}#kept")

@@ -15,15 +15,22 @@ LARGEST_BODY = 16_384
 LARGEST_DESCRIPTION = 1_048_576
 """More than a machine file, or the form that describes one, needs. [bytes]"""
 DESCRIBING = "/machine/describe"
+LARGEST_DELIVERY = 262_144
+"""More than the events that a page sends at once. [bytes]"""
 
 HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
-        "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+        "worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
     ),
     "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
 }
+
+
+WORKER = "/worker.js"
+"""Ends the address of the script in which the engine runs, which alone may compile WebAssembly."""
+WORKER_POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'"
 
 
 class Guard:
@@ -43,6 +50,8 @@ class Guard:
                 headers = MutableHeaders(scope=message)
                 for name, value in HEADERS.items():
                     headers[name] = value
+                if request.url.path.startswith("/static/") and request.url.path.endswith(WORKER):
+                    headers["Content-Security-Policy"] = WORKER_POLICY
                 headers.setdefault("Cache-Control", "no-cache")
             await send(message)
 
@@ -62,7 +71,9 @@ class Guard:
 
 def largest_body(path: str) -> int:
     """How long a body may be at an address. [bytes]"""
-    return LARGEST_DESCRIPTION if path == DESCRIBING or path.startswith(f"{DESCRIBING}/") else LARGEST_BODY
+    if path == DESCRIBING or path.startswith(f"{DESCRIBING}/"):
+        return LARGEST_DESCRIPTION
+    return LARGEST_DELIVERY if path.startswith("/session/") else LARGEST_BODY
 
 
 def same_origin(headers: Headers) -> bool:

@@ -12,6 +12,7 @@ from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.curves import draw_comparison, draw_curves
 from steelyard.drawing.force_curve import curve_of, told_comparison, told_curve
 from steelyard.drawing.side_view import draw_side_view
+from steelyard.live.wording import exercise_names
 from steelyard.machine.model import Station
 from steelyard.machine.tempo import USUAL_TEMPO, parse_tempo
 from steelyard.plates.loading import largest_gap
@@ -21,7 +22,6 @@ from steelyard.training.gym import Gym, StationLoads
 from steelyard.units import Unit, in_unit, parse_mass
 from steelyard.web.machine_words import increments, plates_of
 from steelyard.web.render import page, steelyard_of
-from steelyard.web.shown import names_of
 from steelyard.workshop.joints import part_of
 from steelyard.workshop.motion import station_motion
 from steelyard.workshop.motion_words import CAUTION, remarks, stroke_lines, warnings
@@ -60,7 +60,7 @@ async def machine(request: Request) -> Response:
         machine=known,
         note=steelyard.believed.note,
         side=Markup(draw_side_view(known, unit=unit)),
-        exercises=names_of(steelyard.gym.exercises),
+        exercises=exercise_names(steelyard.gym.exercises),
         stations=list(_listed(steelyard, unit)),
         unit=unit,
         other=_other(unit),
@@ -125,7 +125,7 @@ async def station(request: Request) -> Response:
         station=shown,
         side=Markup(draw_side_view(known, station=shown, loading=loading, unit=unit)),
         plates=plates_of(known, shown, loading),
-        exercises=names_of(steelyard.gym.exercises),
+        exercises=exercise_names(steelyard.gym.exercises),
         joint=part_of(steelyard.gym, shown),
         motion_caution=CAUTION,
         motion=_in_motion(steelyard.gym, shown, loading, request.query_params.get("tempo", ""), unit),

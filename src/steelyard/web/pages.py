@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import HTMLResponse
 
 from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.spans import Bar, draw_spans
 from steelyard.journal.fold import LifterState
-from steelyard.recording import SessionView
+from steelyard.live import wording
 from steelyard.review.report import ReviewLine
 from steelyard.service import Steelyard
 from steelyard.training.rules import CAUTIONS, STOP_SIGNS
 from steelyard.units import Unit
-from steelyard.web import wording
 from steelyard.web.render import page, steelyard_of
-from steelyard.web.shown import blocks, names_of, set_shown, turn_blocks
+from steelyard.web.shown import blocks, turn_blocks
 from steelyard.workshop.sessions import asked_order, in_turn, other_orders
 from steelyard.workshop.sureness import sureness
 
@@ -96,58 +94,6 @@ async def in_turns(request: Request) -> HTMLResponse:
 async def screening(request: Request) -> HTMLResponse:
     """The three questions."""
     return page(request, "screening.html", lifter=_lifter(request))
-
-
-async def session(request: Request) -> Response:
-    """At the machine: the set to do now, or what the session came to."""
-    steelyard = steelyard_of(request)
-    view = steelyard.session(request.path_params["session"])
-    if view.current is None:
-        return _finished(request, steelyard, view)
-    last = view.last.done if view.last else None
-    return page(
-        request,
-        "session.html",
-        view=view,
-        unit=view.unit,
-        shown=set_shown(steelyard.gym, view),
-        names=names_of(steelyard.gym.exercises),
-        position=len(view.session.sets) + len(view.session.skipped) + 1,
-        saved=wording.done_words(last, view.unit) if last else "",
-        effort_said=wording.effort_words(last) if last else "",
-        ask_effort=last is not None and last.role != "warm-up" and last.ended == "unsaid",
-        skipped=_skipped(request),
-        stop_signs=STOP_SIGNS,
-        following=[(one, wording) for one in view.prepared.sets[1:]],
-    )
-
-
-def _skipped(request: Request) -> str:
-    """The event of a skip that was just made, so that it can be taken back."""
-    named = request.query_params.get("skipped", "")
-    known = re.fullmatch("[0-9a-f]{32}", named) and steelyard_of(request).knows(named)
-    return named if known else ""
-
-
-def _finished(request: Request, steelyard: Steelyard, view: SessionView) -> HTMLResponse:
-    last = view.last.done if view.last else None
-    sets = [logged.done for logged in view.session.sets]
-    names = names_of(steelyard.gym.exercises)
-    took_s = (view.session.sets[-1].at - view.session.started_at).total_seconds() if sets else 0.0
-    return page(
-        request,
-        "finished.html",
-        view=view,
-        unit=view.unit,
-        names=names,
-        sentences=wording.summary(sets, names, view.unit),
-        work_sets=sum(1 for done in sets if done.role == "work"),
-        took_s=max(took_s, 0.0),
-        saved=wording.done_words(last, view.unit) if last else "",
-        effort_said=wording.effort_words(last) if last else "",
-        ask_effort=last is not None and last.role != "warm-up" and last.ended == "unsaid",
-        skipped=_skipped(request),
-    )
 
 
 async def review(request: Request) -> HTMLResponse:

@@ -14,6 +14,7 @@ from steelyard.journal.fold import LifterState
 from steelyard.plates.instructions import instructions
 from steelyard.service import Steelyard
 from steelyard.units import show_mass
+from steelyard.web.static_files import static_url
 from steelyard.workshop.wording import opened
 
 TEMPLATES = Path(__file__).with_name("templates")
@@ -28,7 +29,7 @@ def environment(*, demo: bool) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(demo=demo, new_id=lambda: token_hex(16))
+    made.globals.update(demo=demo, new_id=lambda: token_hex(16), static=static_url)
     made.filters.update(
         mass=show_mass,
         minutes=minutes,

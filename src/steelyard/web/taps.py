@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import datetime
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, TypeVar
 from urllib.parse import parse_qsl
 
 from msgspec import DecodeError, Meta, Struct, ValidationError, convert, json
@@ -15,21 +14,11 @@ from steelyard.web.answers import Unreadable
 from steelyard.web.guard import largest_body
 
 EventId = Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
-Slot = Annotated[str, Meta(min_length=1, max_length=100)]
-Reps = Annotated[int, Meta(ge=0, le=200)]
-Left = Literal["failed", "0", "1", "2", "3", "4", "5"]
 
 ACCEPTED = {
-    "reps": "a whole number from 0 to 200",
-    "rir": "a whole number from 0 to 20",
-    "left": "failed, 0, 1, 2, 3, 4 or 5",
-    "failed": "true or false",
-    "event": "32 hexadecimal digits",
     "target": "32 hexadecimal digits",
-    "slot": "the name of a set, such as 1.work.1.both",
-    "at": "a time with its zone, such as 2026-03-01T18:30:00Z",
+    "event": "32 hexadecimal digits",
     "outline": "the name of an outline",
-    "note": "a text of at most 200 characters",
     "active": "true or false",
     "disease": "true or false",
     "symptoms": "true or false",
@@ -48,48 +37,17 @@ ACCEPTED = {
 }
 
 
-class SetTap(Struct, forbid_unknown_fields=True):
-    """A set was done. at: when, if the tap had to wait for the server."""
-
-    slot: Slot
-    reps: Reps
-    rir: Annotated[int, Meta(ge=0, le=20)] | None = None
-    failed: bool = False
-    event: EventId | None = None
-    at: Annotated[datetime, Meta(tz=True)] | None = None
-    note: Annotated[str, Meta(max_length=200)] = ""
-
-
-class EffortTap(Struct, forbid_unknown_fields=True):
-    """How many more reps there would have been."""
-
-    target: EventId
-    left: Left
-    event: EventId | None = None
-    at: Annotated[datetime, Meta(tz=True)] | None = None
-
-
 class UndoTap(Struct, forbid_unknown_fields=True):
     """The event of this id is not to count."""
 
     target: EventId
     event: EventId | None = None
-    at: Annotated[datetime, Meta(tz=True)] | None = None
 
 
-class SkipTap(Struct, forbid_unknown_fields=True):
-    """A set is left out."""
-
-    slot: Slot
-    event: EventId | None = None
-    at: Annotated[datetime, Meta(tz=True)] | None = None
-
-
-class EndTap(Struct, forbid_unknown_fields=True):
-    """The session is over."""
+class KeepTap(Struct, forbid_unknown_fields=True):
+    """What was worked out is to be kept."""
 
     event: EventId | None = None
-    at: Annotated[datetime, Meta(tz=True)] | None = None
 
 
 class StartTap(Struct, forbid_unknown_fields=True):

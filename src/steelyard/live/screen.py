@@ -1,0 +1,126 @@
+"""What stands on the screen of a session, as plain data: the set to do now, what follows, and what was just done.
+
+The screen is a pure function of what happened, and the same Python makes it on the server and inside the page. So
+two devices that know the same events show the same, and nothing has to be decided in the page's own script.
+docs/live-screen.md names every field.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from steelyard.journal.events import SetDone
+from steelyard.live import wording
+from steelyard.live.card import cards
+from steelyard.live.minds import minds, stops
+from steelyard.live.seen import fingerprint, session_events
+from steelyard.live.undoing import last_undoable
+from steelyard.recording import SessionView
+from steelyard.service import Steelyard
+from steelyard.training.model import Role
+from steelyard.training.rules import SECONDS_PER_REP, STOP_SIGNS
+from steelyard.training.trial import TRIAL_RIR
+from steelyard.workshop.turns_live import joined_view
+
+Screen = dict[str, Any]
+
+
+def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
+    """The screen of a session, with all that are lived through in turn with it.
+
+    sessions: their ids; the first one says which others belong to it.
+
+    Raises: UnknownName for a session that is not known.
+    """
+    sheet, views = joined_view(steelyard, sessions[0])
+    events = session_events(steelyard.events, tuple(views))
+    names = wording.exercise_names(steelyard.gym.exercises)
+    units = {view.lifter.lifter: view.unit for view in views.values()}
+    shown = list(cards(steelyard.gym, [(views[turn.session], turn) for turn in sheet.turns], steelyard.on_horns()))
+    first = next(iter(views.values()))
+    return {
+        "sessions": list(views),
+        "seen": fingerprint(events),
+        "based": [event.id for event in events],
+        "title": first.prepared.outline.title,
+        "ended": all(view.session.ended_at is not None for view in views.values()),
+        "now": round(first.now.timestamp(), 3),
+        "lasts_s": round(sheet.lasts_s, 1),
+        "position": sum(view.total_sets - len(view.prepared.sets) for view in views.values()) + 1,
+        "total": sum(view.total_sets for view in views.values()),
+        "rep_s": SECONDS_PER_REP,
+        "lifters": {view.lifter.lifter: _lifter(view) for view in views.values()},
+        "last": _last(views.values(), names),
+        "undo": last_undoable(events, names, units),
+        "cards": shown,
+        "notes": list(dict.fromkeys(note for view in views.values() for note in view.prepared.notes)),
+        "summary": [] if shown else _summary(views.values(), names),
+        "stop_signs": list(STOP_SIGNS),
+        "stops": stops(views, sheet.turns),
+        "minds": minds(steelyard, sheet.turns),
+    }
+
+
+def _lifter(view: SessionView) -> dict[str, Any]:
+    """Who it is, and since when they have rested."""
+    name = view.lifter.name.removesuffix(" (invented)") if view.lifter.invented else view.lifter.name
+    rested_from = round(view.last.at.timestamp(), 3) if view.last else None
+    return {"name": name, "unit": str(view.unit), "rested_from": rested_from}
+
+
+def _last(views: Iterable[SessionView], names: dict[str, str]) -> dict[str, Any] | None:
+    """The latest set of all these sessions, and whether how it ended is still to be said."""
+    done = [(view.last.at, view.last.id, view, view.last.done) for view in views if view.last]
+    if not done:
+        return None
+    at, id_, view, last = max(done, key=lambda each: each[:2])
+    return {
+        "id": id_,
+        "session": last.session,
+        "slot": last.slot,
+        "role": last.role,
+        "reps": last.reps,
+        "words": wording.done_words(last, view.unit),
+        "exercise": names.get(last.exercise, last.exercise),
+        "said": wording.effort_words(last),
+        "wanted": _left_wanted(view, last),
+        "helped": last.helped,
+        "note": last.note,
+        "ask": last.role != Role.WARM_UP and last.ended == "unsaid",
+        "at": round(at.timestamp(), 3),
+    }
+
+
+def _left_wanted(view: SessionView, done: SetDone) -> int:
+    """How many reps the outline wanted to be left after a set; none for what follows a last one."""
+    place, _, number, *_ = done.slot.split(".")
+    items = view.prepared.outline.items
+    if done.role != Role.WORK or not place.isdigit() or int(place) > len(items):
+        return TRIAL_RIR if done.role == Role.TEST else 0
+    rir = items[int(place) - 1].rir
+    return rir[min(int(number), len(rir)) - 1]
+
+
+def _summary(views: Iterable[SessionView], names: dict[str, str]) -> list[dict[str, Any]]:
+    """What the session came to, of every lifter."""
+    return [
+        {
+            "lifter": view.lifter.lifter,
+            "ended": view.session.ended_at is not None,
+            "sentences": list(wording.summary(_done(view), names, view.unit)),
+            "work_sets": sum(1 for done in _done(view) if done.role == Role.WORK),
+            "took_s": round(_took_s(view), 1),
+            "left_out": len(view.session.skipped),
+        }
+        for view in views
+    ]
+
+
+def _done(view: SessionView) -> list[SetDone]:
+    return [logged.done for logged in view.session.sets]
+
+
+def _took_s(view: SessionView) -> float:
+    sets = view.session.sets
+    return max(0.0, (sets[-1].at - view.session.started_at).total_seconds()) if sets else 0.0

@@ -1,0 +1,114 @@
+"""At the machine: the page of a session, and how a page and the server tell each other what happened.
+
+A page makes its events itself and keeps them until the server has them. It sends them, as often as it takes; each
+is kept once, by its id. Every answer holds the screen and the events that it follows from, so that a page that was
+alone, and another device, end up with the same.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from msgspec import json
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from steelyard.errors import OutOfRange
+from steelyard.journal.codec import plain_event
+from steelyard.live.receiving import MOST_EVENTS, receive
+from steelyard.live.screen import Screen, screen
+from steelyard.live.seen import session_events
+from steelyard.service import Steelyard
+from steelyard.web.answers import Unreadable
+from steelyard.web.render import page, steelyard_of
+from steelyard.web.taps import read_body
+from steelyard.workshop.turns_live import in_company
+
+DRAWN_AT_FIRST = 3
+"""How many sets come with their drawings in the page itself; the others follow, so that it is there at once."""
+SCREENS_KEPT = 8
+SCRIPTS = ("store.js", "courier.js", "events.js", "ahead.js", "show.js", "pad.js", "sheets.js")
+"""What the page's script is made of, fetched beside it and not one after the other."""
+
+
+class Screens:
+    """Screens worked out lately, so that a page that only asks whether anything is new costs next to nothing."""
+
+    def __init__(self, steelyard: Steelyard) -> None:
+        self._steelyard = steelyard
+        self._kept: dict[tuple[object, ...], Screen] = {}
+
+    def screen(self, sessions: tuple[str, ...]) -> Screen:
+        """The screen as it is now. Raises: UnknownName."""
+        known, now = self._steelyard, self._steelyard.now()
+        key = (sessions, known.revision, now.date(), id(known.home))
+        if key not in self._kept:
+            while len(self._kept) >= SCREENS_KEPT:
+                self._kept.pop(next(iter(self._kept)))
+            self._kept[key] = screen(known, sessions)
+        return self._kept[key] | {"now": round(now.timestamp(), 3)}
+
+
+def _sessions(request: Request) -> tuple[str, ...]:
+    """The session of this address, and those that are lived through in turn with it."""
+    return in_company(steelyard_of(request), request.path_params["session"])
+
+
+def _screen(request: Request) -> Screen:
+    screens: Screens = request.app.state.screens
+    return screens.screen(_sessions(request))
+
+
+def _state(request: Request) -> dict[str, Any]:
+    sessions = _sessions(request)
+    events = session_events(steelyard_of(request).events, sessions)
+    return {"screen": _screen(request), "events": [plain_event(event) for event in events]}
+
+
+async def session(request: Request) -> HTMLResponse:
+    """The page, with what it shows first inside it."""
+    state = _state(request)
+    cards = state["screen"]["cards"]
+    light = [
+        card if place < DRAWN_AT_FIRST else card | {"beam": "", "stack": ""} for place, card in enumerate(cards)
+    ]
+    start = state | {"screen": state["screen"] | {"cards": light}, "address": request.url.path}
+    return page(request, "session.html", start=_inlined(start), screen=state["screen"], scripts=SCRIPTS)
+
+
+def _inlined(data: object) -> str:
+    """JSON that may stand inside a page: nothing in it can end the element that holds it."""
+    return json.encode(data).decode().replace("<", "\\u003c")
+
+
+async def state(request: Request) -> Response:
+    """The session as it stands, if the page has not seen it yet."""
+    known = _state(request)
+    if request.query_params.get("seen") == known["screen"]["seen"]:
+        return Response(status_code=204)
+    return _answer(known)
+
+
+async def events(request: Request) -> Response:
+    """What a page did: kept, then answered with what follows from it."""
+    steelyard = steelyard_of(request)
+    receipt = receive(steelyard, _sessions(request), await _delivered(request))
+    refused = [{"id": id_, "why": why} for id_, why in receipt.refused.items()]
+    return _answer({"have": receipt.have, "refused": refused, **_state(request)})
+
+
+async def _delivered(request: Request) -> list[Any]:
+    """Raises: Unreadable; OutOfRange."""
+    try:
+        body = json.decode(await read_body(request))
+    except ValueError as problem:
+        raise Unreadable(f"the body is not JSON ({problem}); send an object with a list of events") from None
+    found = body.get("events") if isinstance(body, dict) else None
+    if not isinstance(found, list) or not 1 <= len(found) <= MOST_EVENTS:
+        given = f"{len(found)} of them" if isinstance(found, list) else f"{str(found)[:40]}"
+        raise OutOfRange("events", given, f"a list of 1 to {MOST_EVENTS} events")
+    return found
+
+
+def _answer(data: object) -> Response:
+    return Response(json.encode(data), media_type="application/json")

@@ -1,0 +1,59 @@
+// The screen right after a tap, before anything was decided: what was prepared goes on. It is shown at once and gives
+// way to the screen that follows from the events, which the engine or the server works out; nothing is decided here.
+
+/** The screen once these events have happened, as far as that can be told from what was prepared. */
+export function ahead(screen, events, trail) {
+  return events.reduce((known, event) => (STEPS[event.kind] ?? kept)(known, event, trail), screen);
+}
+
+const kept = (screen, event) => based(screen, event, {});
+
+const based = (screen, event, changed) => ({ ...screen, based: [...screen.based, event.id], ...changed });
+
+const STEPS = {
+  "set-done": (screen, event) => {
+    const card = screen.cards.find((each) => each.slot === event.body.slot && each.session === event.body.session);
+    if (!card) return kept(screen, event);
+    const said = { id: event.id, at: Date.parse(event.at) / 1000, words: doneWords(card, event.body.reps) };
+    const { reps, role, slot, session } = event.body;
+    const last = { ...said, reps, role, slot, session, exercise: card.name, said: "", note: "", helped: 0, wanted: card.rir, ask: role !== "warm-up" };
+    const lifters = { ...screen.lifters, [card.lifter]: { ...screen.lifters[card.lifter], rested_from: said.at } };
+    return based(without(screen, (each) => each === card), event, { last, lifters, undo: { id: event.id, words: said.words } });
+  },
+  "set-corrected": (screen, event) => {
+    if (screen.last?.id !== event.body.target) return kept(screen, event);
+    const { failed, rir, form, helped, note } = event.body;
+    const said = form ? "form broke" : failed ? "ended in failure" : rir === null ? screen.last.said : `${rir === 5 ? "5 or more" : rir || "none"} left`;
+    const last = { ...screen.last, said, ask: screen.last.ask && !said, helped: helped ?? screen.last.helped, note: note ?? screen.last.note };
+    return based(screen, event, { last });
+  },
+  "set-skipped": (screen, event) => {
+    const undo = { id: event.id, words: "a set left out" };
+    return based(without(screen, (each) => each.slot === event.body.slot && each.session === event.body.session), event, { undo });
+  },
+  "exercise-ended": (screen, event) => {
+    const place = `${event.body.place}.`;
+    return based(without(screen, (each) => each.slot.startsWith(place) && each.session === event.body.session), event, {});
+  },
+  "session-ended": (screen, event) => {
+    const left = screen.cards.filter((each) => each.session !== event.body.session);
+    return based(screen, event, { cards: left, ended: left.length === 0 });
+  },
+  "event-deleted": (screen, event, trail) => {
+    const before = trail.findLast((each) => each.based.every((id) => id !== event.body.target));
+    return kept(before ? { ...before, based: screen.based } : screen, event);
+  },
+};
+
+/** The screen without some of its cards: the clock of the others moves up. */
+function without(screen, gone) {
+  const cards = screen.cards.filter((card) => !gone(card));
+  const first = screen.cards[0];
+  const passed_s = gone(first) ? first.starts_s + first.lasts_s : 0;
+  const moved = cards.map((card) => ({ ...card, starts_s: Math.max(0, card.starts_s - passed_s) }));
+  return { ...screen, cards: moved, lasts_s: Math.max(0, screen.lasts_s - passed_s), position: screen.total - cards.length + 1 };
+}
+
+function doneWords(card, reps) {
+  return `${reps} ${reps === 1 ? "rep" : "reps"} at ${card.felt}${card.side ? `, ${card.side}` : ""}`;
+}

@@ -1,0 +1,127 @@
+// Carries events to the server, each until it is there, and brings back what others did. navigator.onLine says nothing
+// of a server in the next room, so it simply tries again, by the clock.
+
+const RETRY_MS = 2500;
+const ASK_MS = 2000;
+const ANSWER_MS = 8000;
+const MOST_AT_ONCE = 40;
+
+/**
+ * Dispatches "state" with what the server answered ({screen, events, have, refused}), and "link" whenever `away` or
+ * `waiting` changed. away: epoch of the first unanswered try in milliseconds; 0 while the server answers.
+ */
+export class Courier extends EventTarget {
+  #address;
+  #session;
+  #store;
+  #busy = false;
+  #again = false;
+  #seen = "";
+  #whole = false;
+  away = 0;
+  waiting = 0;
+  trouble = "";
+
+  constructor(address, session, store) {
+    super();
+    this.#address = address;
+    this.#session = session;
+    this.#store = store;
+  }
+
+  /** Goes to and fro from now on. seen: fingerprint of what the page shows. */
+  start(seen) {
+    this.#seen = seen;
+    this.#whole = true;
+    setInterval(() => document.hidden || this.go(), ASK_MS);
+    document.addEventListener("visibilitychange", () => document.hidden || this.go());
+    addEventListener("online", () => this.go());
+    this.go();
+  }
+
+  /** Delivers what waits, or asks whether anything is new. Called while it is under way, it goes once more. */
+  async go() {
+    if (this.#busy) {
+      this.#again = true;
+      return;
+    }
+    this.#busy = true;
+    try {
+      do {
+        this.#again = false;
+        const waits = await this.#waits();
+        const answer = waits.length ? await this.#deliver(waits) : await this.#ask();
+        if (answer && waits.length) this.#again = (await this.#waits()).length > 0;
+      } while (this.#again && !this.away);
+    } finally {
+      this.#busy = false;
+      if (this.away) setTimeout(() => this.go(), RETRY_MS);
+    }
+  }
+
+  async #waits() {
+    const waits = (await this.#store.all(this.#session)).filter((entry) => entry.state === "waiting");
+    waits.sort((one, other) => (one.event.at < other.event.at ? -1 : 1));
+    this.#tell(this.away, waits.length, this.trouble);
+    return waits.slice(0, MOST_AT_ONCE);
+  }
+
+  async #deliver(waits) {
+    const body = JSON.stringify({ events: waits.map((entry) => entry.event) });
+    const answer = await this.#fetch(`${this.#address}/events`, { method: "POST", body });
+    if (!answer) return null;
+    const have = new Set(answer.have);
+    await this.#store.settle(this.#session, waits.filter((entry) => have.has(entry.id)).map((entry) => entry.event));
+    for (const { id, why } of answer.refused) await this.#store.refuse(id, why);
+    return this.#heard(answer);
+  }
+
+  async #ask() {
+    const answer = await this.#fetch(`${this.#address}/state?seen=${this.#whole ? "" : this.#seen}`);
+    return answer ? this.#heard(answer) : answer;
+  }
+
+  async #heard(answer) {
+    if (answer.screen) {
+      this.#whole = false;
+      this.#seen = answer.screen.seen;
+      await this.#store.settle(this.#session, answer.events);
+      this.dispatchEvent(new CustomEvent("state", { detail: answer }));
+    }
+    return answer;
+  }
+
+  /** The answer as an object, empty if nothing is new; null if none came, or none that makes sense. */
+  async #fetch(address, asked = {}) {
+    const patience = new AbortController();
+    const timer = setTimeout(() => patience.abort(), ANSWER_MS);
+    const headers = { Accept: "application/json", "Content-Type": "application/json" };
+    try {
+      const response = await fetch(address, { ...asked, headers, signal: patience.signal, cache: "no-store" });
+      if (response.status === 204) return this.#answered({});
+      const answer = await response.json();
+      if (response.ok) return this.#answered(answer);
+      return this.#unheard(response.status < 500 ? answer.error.message : "");
+    } catch {
+      return this.#unheard("");
+    } finally {
+      clearTimeout(timer);
+    }
+  }
+
+  #answered(answer) {
+    this.#tell(0, this.waiting, "");
+    return answer;
+  }
+
+  #unheard(trouble) {
+    this.#tell(this.away || Date.now(), this.waiting, trouble);
+    return null;
+  }
+
+  #tell(away, waiting, trouble) {
+    if (away === this.away && waiting === this.waiting && trouble === this.trouble) return;
+    Object.assign(this, { away, waiting, trouble });
+    this.dispatchEvent(new Event("link"));
+  }
+}

@@ -1,0 +1,117 @@
+// The engine in the page, and what it works out beforehand: the screens that would follow the likeliest next taps, so
+// that the right one can be shown at once. Where there is no engine, the server is asked.
+
+import { Engine } from "./engine.js";
+import { corrected, leftSaid, setDone } from "./events.js";
+
+const LEFT = ["0", "1", "2", "3", "4", "5", "failed"];
+const WARM_AFTER_MS = 400;
+const ANSWER_MS = 8000;
+
+/** Dispatches "ready" once the engine can be asked. */
+export class Foresight extends EventTarget {
+  #engine;
+  #address;
+  #store;
+  #foreseen = new Map();
+  #ready = false;
+
+  constructor(urls, address, store) {
+    super();
+    this.#engine = urls ? new Engine(urls) : null;
+    this.#address = address;
+    this.#store = store;
+  }
+
+  /** Starts the engine, a moment after the page can be read; with what was opened last time if the server is gone. */
+  async warm() {
+    if (!this.#engine) return;
+    await new Promise((resolve) => setTimeout(resolve, WARM_AFTER_MS));
+    this.#engine.start(await this.#opening());
+    const opened = await this.#engine.ready;
+    document.documentElement.dataset.engine = opened ? "ready" : "failed";
+    if (!opened) return;
+    this.#ready = true;
+    this.#store.keep(`engine ${this.#address}`, opened);
+    this.dispatchEvent(new Event("ready"));
+  }
+
+  async #opening() {
+    try {
+      const answer = await fetch(`${this.#address}/engine`, { signal: AbortSignal.timeout(ANSWER_MS), cache: "no-store" });
+      if (answer.ok) return await answer.json();
+    } catch {
+      // gone: what was kept serves
+    }
+    return (await this.#store.kept(`engine ${this.#address}`)) ?? `${this.#address}/engine`;
+  }
+
+  /** The screen that follows from these events; null if there is no engine, or it was asked something newer. */
+  async screen(events) {
+    return this.#ready ? this.#engine.screen(events) : null;
+  }
+
+  /** Works out beforehand what follows the likeliest taps on this screen. asking: how many were left is to be said. */
+  look(events, screen, asking, made) {
+    if (!this.#ready) return;
+    this.#foreseen.clear();
+    const taps = asking ? this.#lefts(screen.last, "", made) : this.#sets(screen, made);
+    this.#engine.foresee(events, taps, (key, found) => this.#foreseen.set(key, found));
+  }
+
+  #lefts(last, before, { origin, at_ms }) {
+    const wanted = this.wanted(last);
+    const likely = [...LEFT].sort((one, other) => far(one, wanted) - far(other, wanted));
+    return likely.map((left) => ({
+      key: `${before}left ${before ? "" : last.id} ${left}`,
+      events: [corrected(last.id, leftSaid(left), origin, at_ms)],
+    }));
+  }
+
+  #sets(screen, { origin, at_ms }) {
+    const card = screen.cards[0];
+    if (!card) return [];
+    const { rested_from } = screen.lifters[card.lifter];
+    const ends_ms = Math.max(at_ms, (rested_from ?? 0) * 1000 + 1000 * card.rest_s) + 1000 * card.lasts_s;
+    const likely = [...card.keys].sort((one, other) => beyond(one, card) - beyond(other, card));
+    return likely.slice(0, card.high - card.low + 4).flatMap((reps) => {
+      const set = setDone(card, reps, { origin, at_ms: ends_ms, rested_from, rep_s: screen.rep_s });
+      return [{ key: `set ${card.slot} ${reps}`, events: [set] }];
+    });
+  }
+
+  /** The screen that was foreseen for a tap, with what really happened in place of what was supposed; null if none. */
+  seen(key, events, screen) {
+    const found = this.#foreseen.get(key);
+    if (!found) return null;
+    const [real] = events;
+    const based = [...screen.based, ...events.map((one) => one.id)];
+    const swap = (entry) => entry && { ...entry, id: real.id };
+    if (real.kind !== "set-done") return { ...found, based };
+    const at = Date.parse(real.at) / 1000;
+    const lifter = found.lifters[real.body.lifter];
+    const lifters = { ...found.lifters, [real.body.lifter]: { ...lifter, rested_from: at } };
+    return { ...found, based, lifters, last: { ...swap(found.last), at }, undo: swap(found.undo) };
+  }
+
+  /** What a wish that needs reckoning would be as an event; null if nobody can reckon it now. */
+  async ask(events, wish) {
+    const found = this.#ready ? await this.#engine.ask?.(events, wish) : null;
+    if (found) return found;
+    try {
+      const asked = new URLSearchParams(wish);
+      const answer = await fetch(`${this.#address}/wish?${asked}`, { signal: AbortSignal.timeout(ANSWER_MS), cache: "no-store" });
+      return answer.ok ? await answer.json() : null;
+    } catch {
+      return null;
+    }
+  }
+
+  /** How many were to be left after a set. */
+  wanted(last) {
+    return last.wanted;
+  }
+}
+
+const far = (left, wanted) => (left === "failed" ? wanted + 1.5 : Math.abs(Number(left) - wanted));
+const beyond = (reps, card) => (reps > card.high ? reps - card.high : Math.max(0, card.low - reps) + (card.high - reps) / 100);

@@ -1,0 +1,284 @@
+// At the machine. What happened is a set of events; the screen follows from them. A tap makes an event, shows at once
+// what was prepared for it, keeps the event here, and sends it; the engine in the page or the server, whichever
+// answers first, says what really follows. Both run the same program, so they say the same.
+
+import { ahead } from "./ahead.js";
+import { keepAwake, state as awake } from "./awake.js";
+import { due, moment, buys, countdown, left, leftWords, restState, restWords } from "./clock.js";
+import { Courier } from "./courier.js";
+import { corrected, endOf, event, leftSaid, newId, setDone, undoOf } from "./events.js";
+import { Foresight } from "./foresight.js";
+import { Pad, leftKeys, repsKeys } from "./pad.js";
+import { settings } from "./settings.js";
+import { openSettings } from "./settings_sheet.js";
+import { cautionSheet, changeSheet, close, moreSheet, noteSheet, numberSheet, stopSheet } from "./sheets.js";
+import { show, showLink, showSaved } from "./show.js";
+import { openStore } from "./store.js";
+import { signal } from "./tones.js";
+import { say } from "./voice.js";
+
+const start = JSON.parse(document.getElementById("start").textContent);
+const address = start.address;
+const session = start.screen.sessions[0];
+const at = (id) => document.getElementById(id);
+
+const store = await openStore();
+const origin = await device();
+const courier = new Courier(address, session, store);
+const foresight = new Foresight(start.engine, address, store);
+const pad = new Pad(at("keys"), at("ask"), chosen);
+
+let screen = start.screen;
+let settled = false;
+let known = new Map(); // every event that counts, by id
+let refused = [];
+let kept = true;
+let unasked = ""; // the set of which the lifter can't say how many were left
+let offset_s = start.screen.now - Date.now() / 1000;
+let trail = []; // screens before each tap, for an undo that nobody has reckoned yet
+let sounded_s = 0;
+let called = "";
+
+/** What this device is called in its events. */
+async function device() {
+  const name = (await store.kept("origin")) ?? `page-${newId().slice(0, 8)}`;
+  await store.keep("origin", name);
+  return name;
+}
+
+const now_s = () => moment(offset_s);
+const asking = () => Boolean(screen.last?.ask && screen.last.id !== unasked);
+const sameEvents = (ids) => ids.length === known.size && ids.every((id) => known.has(id));
+
+/** Something happened: it is shown, kept, and sent. */
+async function did(events, key = "") {
+  trail = [...trail.slice(-12), screen];
+  for (const one of events) known.set(one.id, one);
+  screen = foresight.seen(key, events, screen) ?? ahead(screen, events, trail);
+  settled = false;
+  kept = false;
+  render();
+  signal("saved");
+  await store.add(session, events);
+  kept = true;
+  render();
+  courier.go();
+  decide();
+}
+
+/** What really follows, by the engine in the page, if it is there. */
+async function decide() {
+  const worked = await foresight.screen([...known.values()]);
+  if (worked) settle(worked);
+}
+
+/** Takes a screen for true if it follows from just the events known here. */
+function settle(found) {
+  if (!sameEvents(found.based)) return false;
+  const fresh = !settled || found.seen !== screen.seen;
+  screen = found;
+  settled = true;
+  render();
+  if (fresh) {
+    store.keep(`screen ${session}`, screen);
+    foresight.look([...known.values()], screen, asking(), { origin, at_ms: now_s() * 1000 });
+  }
+  return true;
+}
+
+/** What the server says: events of other devices, and the screen that follows. */
+async function heard({ detail }) {
+  offset_s = detail.screen.now - Date.now() / 1000;
+  const before = known.size;
+  for (const one of detail.events) known.set(one.id, one);
+  await strike();
+  if (!settle(detail.screen) && known.size > before) decide();
+  render();
+}
+
+/** Events that the server refused count no more. */
+async function strike() {
+  refused = (await store.all(session)).filter((entry) => entry.state === "refused");
+  for (const entry of refused) known.delete(entry.id);
+}
+
+function render() {
+  const card = screen.cards[0];
+  show(screen, { settled, asking: asking() && card && !card.at_once });
+  showSaved(screen, { kept, waiting: courier.waiting });
+  showLink({ ...link(), lasting: store.lasting });
+  showKeys(card);
+  if (card && settled && card.slot !== called && !(asking() && !card.at_once)) {
+    say(card.say);
+    called = card.slot;
+  }
+  tick();
+}
+
+const link = () => ({
+  away: courier.away, waiting: courier.waiting, trouble: courier.trouble, refused: refused[0],
+  offline: Boolean(navigator.serviceWorker?.controller),
+});
+
+function showKeys(card) {
+  const last = screen.last;
+  const aside = asking() && card?.at_once;
+  at("aside").hidden = !aside;
+  if (aside) showAside(last);
+  if (asking() && !aside) {
+    at("keys").hidden = false;
+    pad.show(`left ${last.id}`, leftKeys(last, foresight.wanted(last)));
+  } else if (card) pad.show(`reps ${card.session} ${card.slot} ${card.keys}`, repsKeys(card));
+  at("ask").hidden = at("keys").hidden;
+  at("pad").classList.toggle("left", asking() && !aside);
+}
+
+/** How many more, asked beside a set that goes on at once. */
+function showAside(last) {
+  const place = at("aside-keys");
+  if (place.dataset.of === last.id) return;
+  place.dataset.of = last.id;
+  const set = leftKeys(last, foresight.wanted(last));
+  at("aside-words").textContent = set.ask;
+  place.replaceChildren(...set.keys.map((key) => {
+    const button = Object.assign(document.createElement("button"), { type: "button", textContent: key.words, className: key.wide ? "wide" : "" });
+    if (key.label) button.setAttribute("aria-label", key.label);
+    button.addEventListener("click", () => sayLeft(key.value));
+    return button;
+  }));
+}
+
+/** A key of the pad: reps, or how many were left. */
+function chosen(value, long) {
+  if (asking() && !screen.cards[0]?.at_once) return sayLeft(value);
+  const card = screen.cards[0];
+  if (value === null) return numberSheet("How many reps?", { least: 0, most: 200, value: card.low }, (reps) => logSet(card, reps, false));
+  return logSet(card, value, long);
+}
+
+async function logSet(card, reps, long) {
+  const { rested_from } = screen.lifters[card.lifter];
+  const done = setDone(card, reps, { origin, at_ms: now_s() * 1000, rested_from, rep_s: screen.rep_s });
+  const logged = did([done], `set ${card.slot} ${reps}`);
+  if (long) note();
+  await logged;
+}
+
+function sayLeft(value) {
+  if (value === "") {
+    unasked = screen.last.id;
+    return render();
+  }
+  return did([corrected(screen.last.id, leftSaid(value), origin, now_s() * 1000)], `left ${screen.last.id} ${value}`);
+}
+
+function note() {
+  const last = screen.last;
+  const say = (how) => did([corrected(last.id, how, origin, now_s() * 1000)]);
+  const reps = () => numberSheet("How many reps were it?", { least: 0, most: 200, value: last.reps }, (count) => say({ reps: count }));
+  const pain = () => stopped(screen.stops.find((stop) => stop.why === "pain" && stop.slot === last.slot) ?? screen.stops[0]);
+  noteSheet(last, { say, reps, pain });
+}
+
+/** A change of mind, as the event that the screen offers for it. */
+const act = (offer) => did([event(offer, origin, now_s() * 1000)]);
+
+/** Stopped for pain or a stop sign: the event first, then the caution. */
+async function stopped(stop) {
+  const acted = act(stop);
+  if (stop.caution?.length) cautionSheet(stop, end);
+  await acted;
+}
+
+const end = () => did(screen.sessions.map((each) => event(endOf(each), origin, now_s() * 1000)));
+
+async function minutes(count) {
+  const offer = await foresight.ask([...known.values()], { minutes: count });
+  if (offer) act(offer);
+  else at("link").textContent = "That needs the server, or the engine in this page, which is not ready yet. Leave sets out by hand meanwhile.";
+  at("link").hidden = Boolean(offer);
+}
+
+/** Events of this session as a file that `steelyard import` reads. */
+async function copy() {
+  const lines = (await store.all(session)).map((entry) => JSON.stringify(entry.event));
+  const file = URL.createObjectURL(new Blob([`${lines.join("\n")}\n`], { type: "application/x-ndjson" }));
+  Object.assign(document.createElement("a"), { href: file, download: `steelyard-${session.slice(0, 8)}.ndjson` }).click();
+  setTimeout(() => URL.revokeObjectURL(file), 10_000);
+}
+
+function tick() {
+  const card = screen.cards[0];
+  const from = card ? screen.lifters[card.lifter].rested_from : null;
+  at("clock").hidden = from === null || from === undefined;
+  at("left").textContent = card ? leftWords(left(screen.lasts_s, now_s() - (from ?? screen.now), card.starts_s)) : "";
+  if (!card || from === null || from === undefined) return;
+  const rested_s = Math.max(0, now_s() - from);
+  const pause = card.role === "rest-pause";
+  at("count").textContent = pause && rested_s < card.rest_s ? countdown(rested_s, card.rest_s).words : restWords(rested_s, card.rest_s);
+  at("clock").dataset.rest = restState(rested_s, card.rest_s, settings.warning_s);
+  at("clock").classList.toggle("pause", pause);
+  at("buys").textContent = card.at_once ? "" : buys(card, rested_s);
+  ring(card, rested_s, pause);
+}
+
+/** Tones and digits, each once: two looks at the clock have its moment between them. */
+function ring(card, rested_s, pause) {
+  for (const name of due(Math.min(sounded_s, rested_s), rested_s, card.rest_s, settings.warning_s)) {
+    signal(name);
+    if (name === "go") say("Go");
+  }
+  const left_s = Math.ceil(card.rest_s - rested_s);
+  if (pause && left_s > 0 && left_s <= 5 && left_s !== Math.ceil(card.rest_s - sounded_s)) say(String(left_s), "count");
+  sounded_s = rested_s;
+}
+
+async function begin() {
+  for (const one of start.events) known.set(one.id, one);
+  await store.settle(session, start.events);
+  for (const entry of await store.all(session)) if (entry.state !== "refused") known.set(entry.id, entry.event);
+  refused = (await store.all(session)).filter((entry) => entry.state === "refused");
+  const before = await store.kept(`screen ${session}`);
+  if (!settle(screen) && !(before && settle(before))) {
+    const missing = [...known.values()].filter((one) => !screen.based.includes(one.id));
+    screen = ahead(screen, missing.sort((one, other) => (one.at < other.at ? -1 : 1)), []);
+    decide();
+  }
+  sounded_s = Infinity;
+  render();
+  courier.addEventListener("state", heard);
+  courier.addEventListener("link", render);
+  courier.start(screen.seen);
+  setInterval(tick, 250);
+  document.addEventListener("visibilitychange", () => document.hidden || tick());
+  foresight.addEventListener("ready", decide);
+  foresight.warm();
+  keepAwake();
+}
+
+at("undo").addEventListener("click", () => screen.undo && did([event(undoOf(screen.undo.id), origin, now_s() * 1000)]));
+at("note").addEventListener("click", note);
+at("stop").addEventListener("click", () => stopSheet(screen, stopped));
+at("change").addEventListener("click", () => changeSheet(screen, { act, minutes }));
+at("again").addEventListener("click", () => say(screen.cards[0]?.say ?? ""));
+at("more").addEventListener("click", () => moreSheet(screen, refused, { settings: openSettings, end, copy, alone, forget, awake: awake().words }));
+at("done").addEventListener("click", (tap) => tap.target.id === "end" && end());
+addEventListener("keydown", (key) => {
+  if (key.key === "Backspace" && !document.querySelector("dialog[open]") && screen.undo) at("undo").click();
+});
+addEventListener("beforeunload", (leaving) => {
+  // A page that could not be had again must not go by accident; what waits is safe either way.
+  if (courier.away && !navigator.serviceWorker?.controller && screen.cards.length) leaving.preventDefault();
+});
+
+const alone = () => screen.parting.forEach(act);
+
+async function forget(entry) {
+  await store.forget(entry.id);
+  refused = refused.filter((each) => each.id !== entry.id);
+  close();
+  render();
+}
+
+await begin();
+document.documentElement.dataset.ready = "page";

@@ -1,0 +1,113 @@
+// The sheets that come up over the page: a note on the last set, a change of mind, the stop signs, and what else there is.
+
+const sheet = document.getElementById("sheet");
+
+/** An element with its contents. */
+export function made(name, properties = {}, ...inside) {
+  const element = Object.assign(document.createElement(name), properties);
+  element.append(...inside);
+  return element;
+}
+
+/** A button that closes the sheet and does something. */
+const choice = (words, act, className = "") => {
+  const button = made("button", { type: "button", className, textContent: words });
+  button.addEventListener("click", () => {
+    close();
+    act();
+  });
+  return button;
+};
+
+/** A row of choices under a heading; nothing if there are none. */
+const group = (title, ...choices) =>
+  choices.length ? [made("h3", { textContent: title }), made("div", { className: "choices" }, ...choices)] : [];
+
+/** Opens a sheet. */
+export function open(title, ...parts) {
+  const back = made("button", { type: "button", className: "small", textContent: "Close" });
+  back.addEventListener("click", close);
+  const head = made("header", {}, made("h2", { id: "sheet-title", textContent: title }), back);
+  sheet.replaceChildren(head, ...parts.flat());
+  if (!sheet.open) sheet.showModal();
+  sheet.scrollTop = 0;
+}
+
+export function close() {
+  if (sheet.open) sheet.close();
+}
+
+/** Stop signs, one tap from anywhere. stops: what each way out does. */
+export function stopSheet(screen, act) {
+  const signs = made("ul", {}, ...screen.stop_signs.map((sign) => made("li", { textContent: sign })));
+  const ways = screen.stops.map((stop) => choice(stop.words, () => act(stop), stop.main ? "main" : "wide"));
+  open("Stop, and get help, if you notice", signs, made("div", { className: "column" }, ...ways));
+}
+
+/** What is to be known after an exercise was stopped, with the way on and the way out. */
+export function cautionSheet(stop, end) {
+  const words = stop.caution.map((one) => made("p", { textContent: one }));
+  open("Stopped", ...words, made("div", { className: "column" }, choice("Go on with another exercise", () => {}, "wide"), choice("End the session", end, "main")));
+}
+
+/** How the last set went beyond its number. say: takes what is to be corrected. */
+export function noteSheet(last, { say, pain, reps }) {
+  const helped = Array.from({ length: Math.min(last.reps, 4) }, (_, count) =>
+    choice(String(count + 1), () => say({ helped: count + 1 }), "key"));
+  const note = made("textarea", { id: "note-text", rows: 2, maxLength: 500, value: last.note });
+  const written = made("div", { className: "asked" }, made("label", { htmlFor: "note-text", textContent: "In your words" }), note,
+    choice("Keep the note", () => say({ note: note.value })));
+  open(`${last.words}, ${last.exercise}`,
+    group("How it ended", choice("Form broke", () => say({ form: true })), choice("The last rep failed", () => say({ failed: true, rir: 0 })), choice("It hurt", pain, "stop")),
+    group("Reps that were helped, or cut short", ...helped),
+    group("It was another number", choice("Correct the reps", reps)),
+    written);
+}
+
+/** Asks for a whole number. */
+export function numberSheet(title, { least, most, value }, given) {
+  const input = made("input", { id: "number", type: "number", inputMode: "numeric", min: least, max: most, value, required: true });
+  const done = made("button", { className: "main", textContent: "Done" });
+  const problem = made("p", { className: "amiss", hidden: true });
+  problem.setAttribute("role", "alert");
+  const form = made("form", { noValidate: true }, made("label", { htmlFor: "number", textContent: `From ${least} to ${most}` }), input, problem, done);
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const typed = Number(input.value);
+    problem.hidden = input.value !== "" && Number.isInteger(typed) && typed >= least && typed <= most;
+    problem.textContent = `That is '${input.value}'; it must be a whole number from ${least} to ${most}.`;
+    if (!problem.hidden) return;
+    close();
+    given(typed);
+  });
+  open(title, form);
+  input.select();
+}
+
+/** A change of mind: what may go otherwise now, each as the event it would be. */
+export function changeSheet(screen, { act, minutes }) {
+  const groups = screen.minds.flatMap((one) => group(one.title, ...one.choices.map((each) => choice(each.words, () => act(each)))));
+  const spans = [5, 10, 15, 20, 30].filter((each) => each * 60 < screen.lasts_s);
+  const short = group("I have only so many minutes left", ...spans.map((each) => choice(`${each} min`, () => minutes(each))));
+  open("What changes?", groups, short);
+}
+
+/** What else there is: all that follows, settings, what is kept here, and the ways out. */
+export function moreSheet(screen, refused, { settings, end, copy, forget, alone, awake }) {
+  const several = Object.keys(screen.lifters).length > 1;
+  const following = screen.cards.slice(1).map((card) => {
+    const who = several ? `${screen.lifters[card.lifter].name}: ` : "";
+    const words = [card.place, card.side, `${card.reps} at ${card.felt}`].filter(Boolean).join(", ");
+    return made("li", {}, made("b", { textContent: who + card.name }), `, ${words}`, card.do ? made("span", { className: "todo", textContent: ` ${card.do}` }) : "");
+  });
+  const lost = refused.map((entry) => made("div", { className: "amiss" }, made("p", { textContent: entry.why }), choice("Put it away", () => forget(entry))));
+  open("More",
+    lost.length ? [made("h3", { textContent: "Not saved" }), ...lost] : [],
+    made("div", { className: "choices" }, choice("Settings", settings), choice("End the session", end), choice("Save a copy as a file", copy),
+      ...(several ? [choice("Go on alone", alone)] : []),
+      made("a", { className: "button", href: `/board/${screen.sessions[0]}`, textContent: "Board for the room" })),
+    made("p", { className: "quiet", textContent: awake }),
+    screen.notes.length ? [made("h3", { textContent: "Notes" }), made("ul", {}, ...screen.notes.map((note) => made("li", { textContent: note })))] : [],
+    made("h3", { textContent: "After this set" }),
+    following.length ? made("ol", {}, ...following) : made("p", { textContent: "Nothing: this is the last set." }));
+}

@@ -1,0 +1,107 @@
+// Lays a screen out in the page. It only places what the screen holds.
+
+const at = (id) => document.getElementById(id);
+const text = (id, words) => {
+  const place = at(id);
+  if (place.textContent !== words) place.textContent = words;
+};
+const drawing = (id, svg) => {
+  const place = at(id);
+  if (place.dataset.drawn === svg) return;
+  place.dataset.drawn = svg;
+  place.innerHTML = svg; // made by our own drawing room, which escapes every name in it
+};
+const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
+
+/** Everything but the clock and the keys. asking: the set before is still being asked about. */
+export function show(screen, { settled, asking }) {
+  const card = screen.cards[0];
+  const several = Object.keys(screen.lifters).length > 1;
+  text("who", Object.values(screen.lifters).map((lifter) => lifter.name).join(" and "));
+  text("position", card ? `, set ${Math.min(screen.position, screen.total)} of ${screen.total}` : "");
+  at("task").hidden = at("keys").hidden = !card;
+  at("done").hidden = Boolean(card);
+  document.body.classList.toggle("unsettled", !settled);
+  document.body.classList.toggle("asking", Boolean(asking));
+  document.body.dataset.seen = settled ? screen.seen : "";
+  if (card) showCard(card, several ? screen.lifters[card.lifter].name : "", settled);
+  else showDone(screen);
+}
+
+function showCard(card, lifter, settled) {
+  at("pad").dataset.slot = card.slot;
+  document.title = `${card.name} – Steelyard`;
+  text("name", lifter ? `${lifter}: ${card.name}` : card.name);
+  text("side", card.side);
+  text("where", `${capital(card.place)}${card.station === card.name ? "" : `, ${card.station}`}`);
+  drawing("beam", card.beam);
+  drawing("stack", card.stack);
+  text("lead", card.lead);
+  at("lead").classList.toggle("now", card.at_once);
+  at("task").classList.toggle("atonce", card.at_once);
+  text("reps", card.reps);
+  text("effort", `${card.reps === "1" ? "rep" : "reps"}, ${card.effort}`);
+  text("why", settled ? card.reason : `${card.reason} As prepared; it is being decided anew.`);
+  text("second", [card.runner_up, card.near && `${capital(card.near)}.`].filter(Boolean).join(" "));
+}
+
+/** What the session came to, once nothing is left. */
+function showDone(screen) {
+  at("pad").dataset.slot = "";
+  document.title = `Done – Steelyard`;
+  const parts = [made("h1", screen.ended ? "Session ended" : "All sets done")];
+  for (const one of screen.summary) {
+    const who = screen.lifters[one.lifter].name;
+    const sets = `${one.work_sets} work ${one.work_sets === 1 ? "set" : "sets"} in ${Math.ceil(one.took_s / 60)} min`;
+    parts.push(made("p", `${who}, ${screen.title}: ${sets}${one.left_out ? `, ${one.left_out} left out` : ""}.`, "lead"));
+    parts.push(...(one.sentences.length ? one.sentences : ["No work set was logged."]).map((words) => made("p", words)));
+  }
+  if (!screen.summary.length) parts.push(made("p", "What you did is kept; the summary comes once it is reckoned.", "lead"));
+  const key = JSON.stringify([screen.ended, screen.summary]);
+  const place = at("done");
+  if (place.dataset.shown === key) return;
+  place.dataset.shown = key;
+  place.replaceChildren(...parts);
+  if (!screen.ended) place.append(made("button", "End the session", "main", { type: "button", id: "end" }));
+  for (const lifter of Object.keys(screen.lifters)) {
+    place.append(link(`/review/${lifter}`, "Look back, and see next time"), link(`/lifter/${lifter}`, "The next session"));
+  }
+}
+
+/** What was just done: whether it is safe, and what can be said of it. */
+export function showSaved(screen, { kept, waiting }) {
+  const last = screen.last;
+  at("saved").hidden = !screen.undo;
+  if (!screen.undo) return;
+  const isSet = last !== null && screen.undo.id === last.id;
+  const state = !kept ? "Keeping" : waiting ? "Kept here" : "Saved";
+  const extra = isSet ? [last.said, last.helped ? `${last.helped} helped` : "", last.note].filter(Boolean) : [];
+  text("saved-words", `${state}: ${[screen.undo.words, ...extra].join(", ")}`);
+  at("saved").dataset.state = !kept ? "keeping" : waiting ? "kept" : "saved";
+  at("note").hidden = !isSet;
+}
+
+/** How it stands with the server, in words; nothing while all is well. */
+export function showLink({ away, waiting, trouble, refused, lasting, offline }) {
+  const words = linkWords({ away, waiting, trouble, refused, lasting, offline });
+  at("link").hidden = !words;
+  text("link", words);
+}
+
+function linkWords({ away, waiting, trouble, refused, lasting, offline }) {
+  if (refused) return `Not saved: ${refused.why}. It stays on this phone; see More.`;
+  if (trouble) return `The server answers, but not for this session: ${trouble}. All is kept on this phone; see More.`;
+  if (!away) return lasting ? "" : "This browser keeps nothing beyond this page (a private window?): don't close it before it says Saved.";
+  const sets = waiting === 1 ? "1 thing waits" : `${waiting} things wait`;
+  const kept = waiting ? `${sets} on this phone and will be sent by itself.` : "Nothing waits to be sent.";
+  return `The server does not answer. Go on: ${kept}${offline ? "" : " Don't reload this page before it is back."}`;
+}
+
+const made = (name, words, className = "", more = {}) =>
+  Object.assign(document.createElement(name), { textContent: words, className, ...more });
+
+const link = (href, words) => {
+  const paragraph = document.createElement("p");
+  paragraph.append(Object.assign(made("a", words, "button"), { href }));
+  return paragraph;
+};

@@ -1,0 +1,39 @@
+"""Styles, scripts and pictures, at addresses that change with their contents, so that browsers may keep them."""
+
+from __future__ import annotations
+
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.staticfiles import StaticFiles
+
+STATIC = Path(__file__).with_name("static")
+KEPT = "public, max-age=31536000, immutable"
+
+
+@cache
+def version() -> str:
+    """A short name of the contents of all static files, worked out once a process."""
+    digest = sha256()
+    for path in sorted(STATIC.iterdir()):
+        digest.update(path.name.encode() + b"\0" + path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def static_url(name: str) -> str:
+    """The address of a static file as it is now."""
+    return f"/static/{version()}/{name}"
+
+
+_files = StaticFiles(directory=STATIC)
+
+
+async def static_file(request: Request) -> Response:
+    """A static file. One asked for by an older name is given as it is now, and not kept."""
+    response = await _files.get_response(request.path_params["name"], request.scope)
+    if request.path_params["version"] == version():
+        response.headers["Cache-Control"] = KEPT
+    return response
