@@ -1,4 +1,4 @@
-"""Wherever lifters are in their sessions, the sheet of their turns is whole, can be loaded and keeps the limits."""
+"""Wherever lifters are in their sessions, the sheet of their turns is whole, can be loaded and keeps limits."""
 
 from __future__ import annotations
 

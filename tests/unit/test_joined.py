@@ -31,13 +31,9 @@ def test_what_is_joined_with_one_is_joined_with_all() -> None:
     assert joined(SessionsJoined(("b", "a")), SessionsJoined(("c", "a"))) == [("c", "b", "a")] * 3
 
 
-def test_an_ended_session_drops_out_and_the_others_stay_together() -> None:
+def test_a_session_that_has_ended_still_belongs_to_the_others() -> None:
     both = (SessionsJoined(("a", "b")), SessionsJoined(("b", "c")))
-    assert joined(*both, SessionEnded("b")) == [("a", "c"), (), ("a", "c")]
-
-
-def test_the_last_one_left_goes_alone() -> None:
-    assert joined(SessionsJoined(("a", "b")), SessionEnded("b")) == [(), (), ()]
+    assert joined(*both, SessionEnded("b")) == [("a", "b", "c")] * 3
 
 
 def test_a_join_that_is_deleted_lets_them_go_on_alone_and_back_again() -> None:

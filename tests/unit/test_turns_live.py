@@ -140,9 +140,18 @@ def test_who_ends_leaves_the_other_to_go_on_alone(use: Steelyard) -> None:
     do(use, ida)
     use.end_session(ida)
     sheet, views = joined_view(use, bo)
-    assert list(views) == [bo]
     assert {turn.session for turn in sheet.turns} == {bo}
-    assert joined_view(use, ida)[0].turns == ()
+    assert views[ida].current is None
+    assert joined_view(use, ida) == (sheet, views)
+
+
+def test_once_all_have_ended_nothing_is_left_to_either(use: Steelyard) -> None:
+    ida, bo = start_together(use, ["ida", "bo"], "press")
+    use.end_session(ida)
+    use.end_session(bo)
+    sheet, views = joined_view(use, ida)
+    assert sheet.turns == ()
+    assert list(views) == [ida, bo]
 
 
 def test_one_who_comes_later_begins_at_the_beginning(use: Steelyard, clock: Clock) -> None:

@@ -73,8 +73,8 @@ class SessionState:
     repeats:    further sets for a slot that an earlier set already fills; they do not count.
     order:      places of the outline's exercises in the order chosen; empty for as they stand.
     changed:    what the lifter decided otherwise meanwhile.
-    joined:     the sessions it is lived through in turn with, itself included, in the order they were named; those
-                that have ended are not among them, and it is empty while the session goes alone.
+    joined:     the sessions it is lived through in turn with, itself included, in the order they were named, also
+                those that have ended; empty while the session goes alone.
     """
 
     session: str
@@ -338,8 +338,7 @@ def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionSt
 
 
 def _with_company(sessions: dict[str, SessionState], joins: Iterable[tuple[str, ...]]) -> dict[str, SessionState]:
-    going_on = {name: session.lifter for name, session in sessions.items() if session.ended_at is None}
-    company = in_turn(joins, going_on)
+    company = in_turn(joins, {name: session.lifter for name, session in sessions.items()})
     return {name: replace(session, joined=company.get(name, ())) for name, session in sessions.items()}
 
 

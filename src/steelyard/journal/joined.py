@@ -10,8 +10,8 @@ def in_turn(joins: Iterable[tuple[str, ...]], lifters: Mapping[str, str]) -> dic
     """For each session that has company: all sessions of its turn, itself included, in the order they were named.
 
     joins:   sessions that were named together, in the order of time; what shares a session belongs together.
-    lifters: whose each session is that goes on, in the order in which they began. Others drop out of the turn, and
-             of a lifter's own sessions all but the latest begun.
+    lifters: whose each known session is, in the order in which they began. Others are left out, and of a lifter's
+             own sessions all but the latest begun.
 
     >>> in_turn([("a", "b"), ("b", "c"), ("d", "e")], {"a": "ida", "c": "bo", "d": "tove"})
     {'a': ('a', 'c'), 'c': ('a', 'c')}

@@ -18,7 +18,7 @@ from steelyard.workshop.sessions import company
 
 
 def in_company(steelyard: Steelyard, session: str) -> tuple[str, ...]:
-    """The sessions that are lived through in turn with this one, itself included. Raises: UnknownName."""
+    """The sessions lived through in turn with this one, itself and ended ones included. Raises: UnknownName."""
     if session not in steelyard.state.sessions:
         raise UnknownName("session", session, ())
     return steelyard.state.sessions[session].joined or (session,)
@@ -28,18 +28,24 @@ def joined_view(steelyard: Steelyard, session: str) -> tuple[RunSheet, dict[str,
     """What is left of a session and of those joined with it, set by set in turn; and each of them as it stands.
 
     The first turn is the set to do now. What the views hold as prepared has the plates that were chosen for all,
-    and the notes on them. A session that has ended has no turns.
+    and the notes on them. A session that has ended has a view, but no turns.
 
     Raises: UnknownName.
     """
     named = in_company(steelyard, session)
-    sheet = run_sheet([steelyard.session_task(each) for each in named], steelyard.on_horns())
-    if steelyard.state.sessions[session].ended_at is not None:
-        sheet = replace(sheet, turns=(), lasts_s=0.0, handling_s=0.0)
+    going_on = [each for each in named if steelyard.state.sessions[each].ended_at is None]
+    sheet = RunSheet((), (), 0.0, 0.0, ())
+    if going_on:
+        sheet = run_sheet([steelyard.session_task(each) for each in going_on], steelyard.on_horns())
     told = (f"{steelyard.believed.note}.",) if steelyard.believed.note else ()
-    views = {}
-    for each, prepared in zip(named, sheet.sessions, strict=True):
-        views[each] = steelyard.view(each, replace(prepared, notes=(*told, *prepared.notes, *sheet.notes)))
+    prepared = {
+        each: replace(one, notes=(*told, *one.notes, *sheet.notes))
+        for each, one in zip(going_on, sheet.sessions, strict=True)
+    }
+    views = {
+        each: steelyard.view(each, prepared[each]) if each in prepared else steelyard.session(each)
+        for each in named
+    }
     return sheet, views
 
 
@@ -95,7 +101,9 @@ def _going_on(steelyard: Steelyard, lifter: str, outline: str | None) -> str | N
 
 def _check_room(steelyard: Steelyard, begun: Sequence[str], lifters: int) -> None:
     """Who goes on may bring others along, who have turns too. Raises: OutOfRange if they are too many."""
-    brought = {other for session in begun for other in in_company(steelyard, session)} - set(begun)
+    state = steelyard.state
+    joined = {other for session in begun for other in in_company(steelyard, session)} - set(begun)
+    brought = [other for other in joined if state.sessions[other].ended_at is None]
     if lifters + len(brought) > MOST_LIFTERS:
         accepted = f"at most {MOST_LIFTERS}: end a session first"
         raise OutOfRange("lifters in turn, with those joined before,", lifters + len(brought), accepted)
