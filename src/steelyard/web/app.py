@@ -12,6 +12,7 @@ from steelyard.errors import SteelyardError
 from steelyard.service import Steelyard
 from steelyard.web import (
     actions,
+    board,
     calibrating,
     describing,
     engine,
@@ -20,12 +21,13 @@ from steelyard.web import (
     pages,
     plates_page,
     session_page,
+    turns,
 )
 from steelyard.web.answers import answer_error, answer_fault
 from steelyard.web.guard import Guard
 from steelyard.web.render import environment
 from steelyard.web.session_page import Screens
-from steelyard.web.static_files import static_file
+from steelyard.web.static_files import service_worker, static_file
 
 WORTH_PACKING = 1000
 """Answers shorter than this go as they are. [bytes]"""
@@ -55,12 +57,16 @@ def routes() -> list[Route]:
         Route("/lifter/{lifter}/screening", pages.screening),
         Route("/lifter/{lifter}/screening", actions.answer_screening, methods=["POST"]),
         Route("/lifter/{lifter}/start", actions.start, methods=["POST"]),
-        Route("/turns", pages.in_turns),
+        Route("/turns", turns.in_turns),
+        Route("/turns/start", turns.start, methods=["POST"]),
         Route("/session/{session}", session_page.session),
         Route("/session/{session}/state", session_page.state),
         Route("/session/{session}/events", session_page.events, methods=["POST"]),
         Route("/session/{session}/engine", engine.opened),
         Route("/engine/{version}/{file}", engine.file),
+        Route("/board", board.board),
+        Route("/board/latest", board.latest),
+        Route("/board/{session}", board.board_of),
         Route("/review/{lifter}", pages.review),
         Route("/machine", machine_pages.machine),
         Route("/machine/describe", describing.describe),
@@ -79,5 +85,6 @@ def routes() -> list[Route]:
         Route("/station/{station}/joints", joints.joints),
         Route("/plates", plates_page.plates),
         Route("/cautions", pages.cautions),
+        Route("/sw.js", service_worker),
         Route("/static/{version}/{name:path}", static_file),
     ]

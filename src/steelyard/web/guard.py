@@ -21,7 +21,7 @@ LARGEST_DELIVERY = 262_144
 HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
-        "worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+        "worker-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
     ),
     "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",

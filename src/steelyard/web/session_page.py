@@ -20,6 +20,7 @@ from steelyard.live.screen import Screen, screen
 from steelyard.live.seen import session_events
 from steelyard.service import Steelyard
 from steelyard.web.answers import Unreadable
+from steelyard.web.engine import engine_urls
 from steelyard.web.render import page, steelyard_of
 from steelyard.web.taps import read_body
 from steelyard.workshop.turns_live import in_company
@@ -72,7 +73,11 @@ async def session(request: Request) -> HTMLResponse:
     light = [
         card if place < DRAWN_AT_FIRST else card | {"beam": "", "stack": ""} for place, card in enumerate(cards)
     ]
-    start = state | {"screen": state["screen"] | {"cards": light}, "address": request.url.path}
+    start = state | {
+        "screen": state["screen"] | {"cards": light},
+        "address": request.url.path,
+        "engine": engine_urls(),
+    }
     return page(request, "session.html", start=_inlined(start), screen=state["screen"], scripts=SCRIPTS)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -37,3 +38,15 @@ async def static_file(request: Request) -> Response:
     if request.path_params["version"] == version():
         response.headers["Cache-Control"] = KEPT
     return response
+
+
+OFFLINE = (".css", ".js", ".svg", ".json")
+"""What pages need of the static files, so that they start without the network."""
+
+
+async def service_worker(request: Request) -> Response:
+    """The script that keeps pages for a start without the network; it must lie above all that it keeps."""
+    names = sorted(path.name for path in STATIC.iterdir() if path.suffix in OFFLINE and path.name != "sw.js")
+    shell = {"version": version(), "files": [static_url(name) for name in names]}
+    script = f"const SHELL = {json.dumps(shell)};\n{(STATIC / 'sw.js').read_text()}"
+    return Response(script, media_type="text/javascript", headers={"Cache-Control": "no-cache"})

@@ -31,6 +31,7 @@ export class Pad {
   #digits = "";
   #digitsAt = 0;
   #pressed = 0;
+  #byKey = false;
 
   /** chosen: called with (value, long) for a key; long when it was held down. */
   constructor(place, ask, chosen) {
@@ -39,6 +40,7 @@ export class Pad {
     this.chosen = chosen;
     place.addEventListener("contextmenu", (event) => event.preventDefault());
     addEventListener("keydown", (event) => this.#key(event));
+    addEventListener("pointerdown", () => (this.#byKey = false), { capture: true });
   }
 
   /** Shows a set of keys; name tells one from another, so that the same ones stay as they are. */
@@ -47,7 +49,7 @@ export class Pad {
     this.#shown = name;
     this.#set = set;
     this.#ask.textContent = set.ask;
-    const had = this.#place.contains(document.activeElement);
+    const had = this.#byKey && this.#place.contains(document.activeElement);
     this.#place.replaceChildren(...set.keys.map((key, place) => this.#button(key, place)));
     if (had) this.#mark(set.usual);
   }
@@ -92,6 +94,7 @@ export class Pad {
   #key(event) {
     if (!this.#set || this.#place.hidden || event.ctrlKey || event.metaKey || event.altKey) return;
     if (document.querySelector("dialog[open]") || /^(INPUT|SELECT|TEXTAREA)$/.test(document.activeElement?.tagName)) return;
+    this.#byKey = true;
     if (FORWARD.includes(event.key)) this.#pedal(event, () => this.#choose(this.#marked, false));
     else if (BACK.includes(event.key)) this.#pedal(event, () => this.#mark(this.#place.contains(document.activeElement) ? this.#marked - 1 : this.#set.usual));
     else if (/^[0-9]$/.test(event.key)) this.#digit(event.key);

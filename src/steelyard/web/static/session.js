@@ -10,6 +10,7 @@ import { corrected, endOf, event, leftSaid, newId, setDone, undoOf } from "./eve
 import { Foresight } from "./foresight.js";
 import { Pad, leftKeys, repsKeys } from "./pad.js";
 import { settings } from "./settings.js";
+import { keepPage } from "./offline.js";
 import { openSettings } from "./settings_sheet.js";
 import { cautionSheet, changeSheet, close, moreSheet, noteSheet, numberSheet, stopSheet } from "./sheets.js";
 import { show, showLink, showSaved } from "./show.js";
@@ -253,6 +254,7 @@ async function begin() {
   document.addEventListener("visibilitychange", () => document.hidden || tick());
   foresight.addEventListener("ready", decide);
   foresight.warm();
+  keepPage();
   keepAwake();
 }
 

@@ -24,14 +24,15 @@ export function show(screen, { settled, asking }) {
   document.body.classList.toggle("unsettled", !settled);
   document.body.classList.toggle("asking", Boolean(asking));
   document.body.dataset.seen = settled ? screen.seen : "";
-  if (card) showCard(card, several ? screen.lifters[card.lifter].name : "", settled);
+  const whose = [asking ? "Next" : "", several && card ? screen.lifters[card.lifter].name : ""].filter(Boolean).join(", ");
+  if (card) showCard(card, whose, settled);
   else showDone(screen);
 }
 
-function showCard(card, lifter, settled) {
+function showCard(card, whose, settled) {
   at("pad").dataset.slot = card.slot;
   document.title = `${card.name} – Steelyard`;
-  text("name", lifter ? `${lifter}: ${card.name}` : card.name);
+  text("name", whose ? `${whose}: ${card.name}` : card.name);
   text("side", card.side);
   text("where", `${capital(card.place)}${card.station === card.name ? "" : `, ${card.station}`}`);
   drawing("beam", card.beam);

@@ -1,0 +1,17 @@
+// Lets pages start without the network, where the browser allows it: over https, or on the server itself.
+
+export const PAGES = "steelyard-pages";
+
+navigator.serviceWorker?.register("/sw.js").catch(() => {}); // private windows may refuse
+
+/** Keeps this very page for a start without the network. */
+export async function keepPage() {
+  if (!navigator.serviceWorker || !globalThis.caches) return;
+  try {
+    await navigator.serviceWorker.ready;
+    const answer = await fetch(location.pathname, { cache: "no-store" });
+    if (answer.ok) await (await caches.open(PAGES)).put(location.href.split("#")[0], answer);
+  } catch {
+    // without the server it is kept the next time
+  }
+}
