@@ -17,8 +17,8 @@ from steelyard.service import Steelyard
 from steelyard.training.rules import CAUTIONS, STOP_SIGNS
 from steelyard.units import Unit
 from steelyard.web.render import page, steelyard_of
-from steelyard.web.shown import blocks, turn_blocks
-from steelyard.workshop.sessions import asked_order, in_turn, other_orders
+from steelyard.web.shown import blocks
+from steelyard.workshop.sessions import asked_order, other_orders
 from steelyard.workshop.sureness import sureness
 
 USUAL_SETS = (10.0, 20.0)
@@ -79,16 +79,6 @@ async def prepared(request: Request) -> HTMLResponse:
 
 def _lifter(request: Request) -> LifterState:
     return steelyard_of(request).lifter(request.path_params["lifter"])
-
-
-async def in_turns(request: Request) -> HTMLResponse:
-    """Several lifters in turn on the machine: at which minute whose set begins, and the plates before it."""
-    steelyard = steelyard_of(request)
-    outline = request.query_params.get("outline") or None
-    sheet = in_turn(steelyard, request.query_params.getlist("who"), outline)
-    people = {session.lifter: steelyard.lifter(session.lifter) for session in sheet.sessions}
-    shown = tuple(turn_blocks(steelyard.gym, sheet, people))
-    return page(request, "turns.html", sheet=sheet, people=people, blocks=shown, machine=steelyard.gym.machine)
 
 
 async def screening(request: Request) -> HTMLResponse:
