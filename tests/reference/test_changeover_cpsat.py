@@ -12,7 +12,7 @@ from reference.realistic_sessions import realistic
 from steelyard.plates.changeover import changeover
 
 SEED = int(os.environ.get("STEELYARD_SEED", "0"))
-SESSIONS = int(os.environ.get("STEELYARD_SESSIONS", "200"))
+SESSIONS = int(os.environ.get("STEELYARD_SESSIONS", "100"))
 PROVE_WITHIN_S = float(os.environ.get("STEELYARD_PROVE_WITHIN_S", "2"))
 """Of a session that the solver has not proven by then its bound and its best plan are compared. With 5 s it proves
 two thirds on a quiet machine; how much longer it takes stands in benchmarks/changeover.py."""
