@@ -15,6 +15,7 @@ from steelyard.journal.memory import MemoryJournal
 from steelyard.journal.port import Journal
 from steelyard.training.believed import Believed, believed
 from steelyard.training.gym import Gym
+from steelyard.training.history import Learned
 
 
 class Remembered:
@@ -33,15 +34,16 @@ class Remembered:
         self._events: dict[str, Event] = {}
         self._state = fold(())
         self._believed: Believed | None = None
+        self._learned = Learned()
 
     def supposing(self, events: Iterable[Event]) -> Self:
-        """The same gym with these events and no others, sharing what was worked out of machine and plates.
+        """The same gym with these events and no others, sharing all that was worked out and still holds.
 
         What is recorded there is kept in memory only, and known to nobody else.
         """
         journal = MemoryJournal(events)
         other = type(self)(self.home, journal, clock=self._clock, random=self._random, origin=self._origin)
-        other._believed = self._believed
+        other._believed, other._learned = self._believed, self._learned
         return other
 
     @property

@@ -9,17 +9,19 @@ import pytest
 
 from gyms import NOW, boathouse, lifter, logged
 from steelyard.journal.fold import LoggedSet
-from steelyard.strength.belief import newcomer, outlook, rested
+from steelyard.strength.belief import learn, newcomer, outlook, rested
+from steelyard.training import history
 from steelyard.training.exercises import exercises
 from steelyard.training.history import (
     UNTIMED_REST_S,
     Evidence,
     Knowledge,
+    Learned,
     evidence,
     knowledge,
     name_of,
+    rest_since,
     sets_at,
-    with_rests,
 )
 from steelyard.training.model import Role
 from steelyard.training.priors import lift_of
@@ -164,16 +166,16 @@ def test_a_warm_up_in_between_makes_the_noted_rest_that_since_the_warm_up() -> N
         logged(20.0, 8, 5, role=Role.WARM_UP, days_ago=2 * MINUTE),
     )
     again = logged(40.0, 6, 0, days_ago=MINUTE, rest_s=40.0)
-    (_, no_rest), (_, by_clock) = with_rests([first, warm, again])
-    assert no_rest is None
-    assert by_clock == pytest.approx(300.0 - 6 * 4.0)
+    by_clock = replace(again, done=replace(again.done, rest_s=300.0 - 6 * 4.0))
+    assert maximum(first, warm, again) == pytest.approx(maximum(first, by_clock), rel=1e-9)
+    assert maximum(first, warm, again) != pytest.approx(maximum(first, again), rel=1e-4)
 
 
 def test_a_set_noted_by_itself_was_rested_for() -> None:
     first, noted = logged(40.0, 10, 0, days_ago=2 * MINUTE), logged(40.0, 6, 0, days_ago=MINUTE)
     within = replace(noted, done=replace(noted.done, session="today"))
-    assert [rest for _, rest in with_rests([first, noted])] == [None, UNTIMED_REST_S]
-    assert [rest for _, rest in with_rests([first, within])] == [None, pytest.approx(60.0 - 6 * 4.0)]
+    assert rest_since(first, noted, noted=True) == UNTIMED_REST_S
+    assert rest_since(first, within, noted=True) == pytest.approx(60.0 - 6 * 4.0)
 
 
 def test_todays_latest_set_is_named() -> None:
@@ -203,3 +205,31 @@ def test_the_heaviest_is_that_of_the_latest_day_with_work() -> None:
     assert seen(old, light, heavy).heaviest_kg == 40.0
     assert seen(old, logged(30.0, 8, 5, role=Role.TEST)).heaviest_kg == 60.0
     assert seen(old, logged(90.0, 0, 0)).heaviest_kg == 60.0
+
+
+def test_going_on_from_what_was_kept_is_to_begin_anew() -> None:
+    kept = Learned()
+    sets = [logged(40.0, 8 + number % 3, number % 4, days_ago=60 - number / 2) for number in range(110)]
+    otherwise = [*sets[:70], replace(sets[70], done=replace(sets[70].done, reps=3)), *sets[71:]]
+    for past in (sets[:60], sets[:61], sets[:60], sets, otherwise, sets[:40], [*sets[:40], *sets[41:]]):
+        assert told(past, kept) == told(past, Learned())
+
+
+def test_another_beginning_is_not_gone_on_from() -> None:
+    kept, sets = Learned(), [logged(40.0, 8, 2, days_ago=3), logged(40.0, 8, 2, days_ago=1)]
+    told(sets, kept)
+    assert told(sets[1:], kept) == told(sets[1:], Learned())
+
+
+def test_only_what_follows_a_change_is_learnt_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    kept = Learned()
+    sets = [logged(40.0, 8, 2, days_ago=60 - number / 2) for number in range(100)]
+    told(sets[:99], kept)
+    learnt = []
+    monkeypatch.setattr(history, "learn", lambda belief, seen: learnt.append(seen) or learn(belief, seen))
+    told(sets, kept)
+    assert len(learnt) == 1
+
+
+def told(past: list[LoggedSet], kept: Learned) -> Knowledge:
+    return knowledge(exercises(), lifter(), past, [ROW], now=NOW, learned=kept)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
+from threading import Lock
 
 from steelyard.journal.events import SetDone
 from steelyard.journal.fold import LifterState, LoggedSet, local_day
@@ -27,6 +28,11 @@ OTHERWISE = 0.01
 """A load nearer to the one advised than this share of it was not chosen against advice."""
 ANOTHER_PURPOSE = 0.25
 """A load further from the one advised is mistyped or was meant for something else: no opinion on strength."""
+MOST_TRAILS = 12
+"""Ways through sets that are kept: of a few lifters, each with a few outlines."""
+STOPS_KEPT, STOPS_APART = 48, 32
+"""Of the latest sets, as many as a long session has, what was known is kept after every one; before them, of one in
+so many: to read an old set differently is rare."""
 PLATES_SD = 0.01
 """Relative error of one felt load against another at the same station: plates are seldom weighed (a judgement)."""
 
@@ -86,6 +92,95 @@ def sets_at(past: Sequence[LoggedSet], exercise: str, station: str, machine: str
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """What is believed before the first set follows from these alone."""
+
+    lifts: tuple[Lift, ...]
+    months: float
+    started_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """What is known once so many sets have been gone through.
+
+    before: the latest telling set; None before the first. warmed: a warm-up was done since.
+    """
+
+    count: int
+    belief: Belief
+    odd: tuple[OddSet, ...] = ()
+    before: LoggedSet | None = None
+    warmed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Trail:
+    """A lifter's sets as they were last gone through, and what was known at some of them, by their number."""
+
+    beginning: Beginning
+    sets: tuple[LoggedSet, ...]
+    stops: Mapping[int, Stop]
+
+
+class Learned:
+    """What sets have told, kept along the way, so that a set more, or one read differently, costs what follows it.
+
+    To go on from a stop is to do the very same sums again, so nothing that is kept changes what is known.
+    """
+
+    def __init__(self) -> None:
+        self._trails: dict[tuple[str, ...], Trail] = {}
+        self._lock = Lock()
+
+    def of(self, lifter: str, beginning: Beginning, sets: Sequence[LoggedSet]) -> Stop:
+        """What is known of a lifter at the end of these sets, in order of time."""
+        key = (lifter, *(lift.name for lift in beginning.lifts))
+        with self._lock:
+            trail = self._trails.pop(key, None)
+        if trail is None or trail.beginning != beginning:
+            newcomers = newcomer(beginning.lifts, training_months=beginning.months)
+            trail = Trail(beginning, (), {0: Stop(0, newcomers)})
+        shared = _shared(trail.sets, sets)
+        stops = {count: stop for count, stop in trail.stops.items() if count <= shared}
+        latest = stops[max(stops)]
+        for logged in sets[latest.count :]:
+            latest = _gone_on(latest, logged, beginning.started_at)
+            stops[latest.count] = latest
+        kept = {count: stop for count, stop in stops.items() if _is_kept(count, len(sets))}
+        with self._lock:
+            while len(self._trails) >= MOST_TRAILS:
+                del self._trails[next(iter(self._trails))]
+            self._trails[key] = Trail(beginning, tuple(sets), kept)
+        return latest
+
+
+def _shared(one: Sequence[LoggedSet], other: Sequence[LoggedSet]) -> int:
+    """How many sets two ways begin with alike."""
+    for count, (mine, its) in enumerate(zip(one, other, strict=False)):
+        if mine is not its and mine != its:
+            return count
+    return min(len(one), len(other))
+
+
+def _is_kept(count: int, of: int) -> bool:
+    """Whether to keep the stop after so many sets: the latest ones, some further back, and the beginning."""
+    return count > of - STOPS_KEPT or count % STOPS_APART == 0
+
+
+def _gone_on(stop: Stop, logged: LoggedSet, started_at: datetime) -> Stop:
+    """What is known once one more set was gone through."""
+    if logged.done.role not in TOLD:
+        return replace(stop, count=stop.count + 1, warmed=True)
+    rest_s = None if stop.before is None else rest_since(stop.before, logged, noted=not stop.warmed)
+    lesson = learn(stop.belief, observation(logged, rest_s, started_at))
+    odd = stop.odd
+    if lesson.odd > ODD:
+        odd = (*odd, OddSet(logged, *lesson.before.interval(logged.done.felt_kg, 0.8)))
+    return Stop(stop.count + 1, lesson.belief, odd, logged)
+
+
 def knowledge(
     exercises: Mapping[str, Exercise],
     lifter: LifterState,
@@ -93,10 +188,12 @@ def knowledge(
     wanted: Iterable[Lift],
     *,
     now: datetime,
+    learned: Learned | None = None,
 ) -> Knowledge:
     """What a lifter's sets say.
 
     past:   all their sets, in order of time. wanted: lifts to believe in even if they were never done.
+    learned: what was kept of the last time; it is gone on from.
     """
     known = [each for each in past if each.done.exercise in exercises]
     telling = [each for each in known if each.done.role in TOLD]
@@ -108,34 +205,14 @@ def knowledge(
             lifts[name] = lift_of(exercises[done.exercise], done.station, done.machine, lifter.body_mass_kg)
     started_at = telling[0].at if telling else now
     months = lifter.training_months + max(0.0, _days(lifter.joined_at, started_at)) / DAYS_PER_MONTH
-    belief = newcomer(list(lifts.values()), training_months=months)
-    odd = []
-    for logged, rest_s in with_rests(known):
-        lesson = learn(belief, observation(logged, rest_s, started_at))
-        belief = lesson.belief
-        if lesson.odd > ODD:
-            odd.append(OddSet(logged, *lesson.before.interval(logged.done.felt_kg, 0.8)))
-    return Knowledge(belief, tuple(odd), telling[-1].at if telling else None, started_at)
+    beginning = Beginning(tuple(lifts.values()), months, started_at)
+    last = (learned or Learned()).of(lifter.lifter, beginning, known)
+    return Knowledge(last.belief, last.odd, telling[-1].at if telling else None, started_at)
 
 
 def name_of(done: SetDone) -> str:
     """The lift that a set was done on."""
     return lift_name(done.exercise, done.station, done.machine)
-
-
-def with_rests(sets: Iterable[LoggedSet]) -> Iterator[tuple[LoggedSet, float | None]]:
-    """The telling sets, each with the rest since the telling one before, of whatever exercise; None for the first.
-
-    What was noted as the rest counts before the clock, unless a warm-up lay in between. [s]
-    """
-    before: LoggedSet | None = None
-    warmed = False
-    for logged in sets:
-        if logged.done.role not in TOLD:
-            warmed = True
-            continue
-        yield logged, None if before is None else _rest_s(before, logged, noted=not warmed)
-        before, warmed = logged, False
 
 
 def observation(logged: LoggedSet, rest_s: float | None, started_at: datetime) -> Observation:
@@ -167,6 +244,18 @@ def was_chosen(done: SetDone) -> bool:
     return OTHERWISE < abs(done.felt_kg / done.advised_kg - 1) < ANOTHER_PURPOSE
 
 
+def rest_since(before: LoggedSet, logged: LoggedSet, *, noted: bool) -> float:
+    """Rest of a telling set since the telling one before, of whatever exercise. [s]
+
+    noted: what was noted as the rest counts before the clock, as no warm-up lay in between.
+    """
+    done = logged.done
+    if noted and done.rest_s is not None:
+        return done.rest_s
+    by_clock_s = max(0.0, (logged.at - before.at).total_seconds() - SECONDS_PER_REP * done.reps)
+    return by_clock_s if done.session else max(by_clock_s, UNTIMED_REST_S)
+
+
 def evidence(sets: Sequence[LoggedSet], *, now: datetime) -> Evidence:
     """What a lifter would name of one exercise at one station. sets: of it, in the order they were done."""
     telling = [logged for logged in sets if logged.done.role in TOLD]
@@ -180,14 +269,6 @@ def _days(since: datetime, at: datetime) -> float:
 def _ended(done: SetDone) -> Ended:
     """How a set ended; the pad's "5 or more" says no figure, only a least one."""
     return Ended.UNSAID if done.rir is not None and done.rir >= LIGHT_RIR else Ended(done.ended)
-
-
-def _rest_s(before: LoggedSet, logged: LoggedSet, *, noted: bool) -> float:
-    done = logged.done
-    if noted and done.rest_s is not None:
-        return done.rest_s
-    by_clock_s = max(0.0, (logged.at - before.at).total_seconds() - SECONDS_PER_REP * done.reps)
-    return by_clock_s if done.session else max(by_clock_s, UNTIMED_REST_S)
 
 
 def _basis(sets: Sequence[LoggedSet], now: datetime) -> LoggedSet | None:
