@@ -44,12 +44,17 @@ function show() {
   text("who", lifters.map((one) => one.name).join(" and "));
   text("position", card ? `set ${Math.min(screen.position, screen.total)} of ${screen.total}` : "");
   text("name", card ? `${lifters.length > 1 ? `${screen.lifters[card.lifter].name}: ` : ""}${card.name}` : "No session is going on");
-  const last = screen?.last;
-  text("last", last ? [`${last.exercise}: ${last.words}`, last.said].filter(Boolean).join(", ") : "");
+  text("last", lastWords(screen?.last, card));
   if (card) showCard(card);
   else if (screen) showOver();
   tick();
   fit();
+}
+
+function lastWords(last, card) {
+  if (!last) return "";
+  const where = last.exercise === card?.name ? "" : `${last.exercise}, `;
+  return `Done: ${[where + last.words, last.said].filter(Boolean).join(", ")}`;
 }
 
 function showCard(card) {
@@ -63,7 +68,7 @@ function showCard(card) {
 }
 
 function showOver() {
-  board.querySelector(".over h2").textContent = screen.ended ? "Session ended" : "All sets done";
+  board.querySelector(".over h1").textContent = screen.ended ? "Session ended" : "All sets done";
   const sentences = screen.summary.flatMap((one) => one.sentences);
   at("summary").replaceChildren(...sentences.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
 }
@@ -81,7 +86,7 @@ function fit() {
 function tick() {
   const silent_s = (Date.now() - heard_ms) / 1000;
   at("heard").hidden = silent_s < SILENT_S;
-  text("heard", silent_s < SILENT_S ? "" : `The server is silent; last heard ${ago(silent_s)}`);
+  text("heard", silent_s < SILENT_S ? "" : `Server silent, last heard ${ago(silent_s)}`);
   const card = screen?.cards[0];
   const from_s = card && screen.lifters[card.lifter].rested_from;
   const now_s = moment(ahead_s);
@@ -94,7 +99,8 @@ function tick() {
   at("rest").hidden = false;
   at("rest").dataset.rest = restState(rested_s, card.rest_s, settings.warning_s);
   const pause = card.role === "rest-pause" && rested_s < card.rest_s;
-  text("rest", pause ? countdown(rested_s, card.rest_s).words : restWords(rested_s, card.rest_s));
+  at("resting").hidden = pause;
+  text("count", pause ? countdown(rested_s, card.rest_s).words : restWords(rested_s, card.rest_s));
 }
 
 async function ask() {
@@ -131,8 +137,8 @@ at("full").addEventListener("click", () => {
   keepAwake();
 });
 document.addEventListener("fullscreenchange", offerFull);
+new ResizeObserver(fit).observe(board.querySelector("footer"));
 addEventListener("resize", fit);
-document.fonts?.ready.then(fit);
 offerFull();
 keepAwake();
 setInterval(tick, 250);

@@ -20,7 +20,7 @@ export function leftKeys(last, rir) {
   const failed = { words: "failed", label: "failed: the last rep did not go up", value: "failed", wide: true };
   const unsaid = { words: "can't say", value: "", wide: true };
   const usual = 1 + Math.min(rir, 5);
-  return { ask: `${last.words}. How many more could you have done?`, keys: [failed, ...keys, unsaid], usual };
+  return { ask: `${last.words}: how many more could you have done?`, keys: [failed, ...keys, unsaid], usual };
 }
 
 export class Pad {

@@ -129,7 +129,7 @@ function showKeys(card) {
   if (asking() && !aside) {
     at("keys").hidden = false;
     pad.show(`left ${last.id}`, leftKeys(last, foresight.wanted(last)));
-  } else if (card) pad.show(`reps ${card.session} ${card.slot} ${card.keys}`, repsKeys(card));
+  } else if (card) pad.show(`reps ${card.session} ${card.slot} ${card.keys} ${card.reps}`, repsKeys(card));
   at("ask").hidden = at("keys").hidden;
   at("pad").classList.toggle("left", asking() && !aside);
 }

@@ -22,7 +22,7 @@ export function show(screen, { settled, asking }) {
   at("task").hidden = at("keys").hidden = !card;
   at("done").hidden = Boolean(card);
   document.body.classList.toggle("unsettled", !settled);
-  document.body.classList.toggle("asking", Boolean(asking));
+  document.body.classList.toggle("is-asking", Boolean(asking));
   document.body.dataset.seen = settled ? screen.seen : "";
   const whose = [asking ? "Next" : "", several && card ? screen.lifters[card.lifter].name : ""].filter(Boolean).join(", ");
   if (card) showCard(card, whose, settled);
