@@ -6,6 +6,29 @@ const ASK_MS = 2000;
 const ANSWER_MS = 8000;
 const MOST_AT_ONCE = 40;
 
+const HEADERS = { Accept: "application/json", "Content-Type": "application/json" };
+
+/** What waits to be sent of a session, in the order in which it happened. */
+async function waiting(store, session) {
+  const waits = (await store.all(session)).filter((entry) => entry.state === "waiting");
+  return waits.sort((one, other) => (one.event.at < other.event.at ? -1 : 1));
+}
+
+const posted = (waits) => ({ method: "POST", body: JSON.stringify({ events: waits.map((entry) => entry.event) }) });
+
+/** Delivers what sessions that are not open any more left here; what does not get through waits for the next time. */
+export async function deliverLeft(store, open = "") {
+  const entries = (await store.all()).filter((entry) => entry.state === "waiting" && entry.session !== open);
+  for (const session of new Set(entries.map((entry) => entry.session))) {
+    const waits = (await waiting(store, session)).slice(0, MOST_AT_ONCE);
+    const answer = await fetch(`/session/${session}/events`, { ...posted(waits), headers: HEADERS }).catch(() => null);
+    if (!answer?.ok) continue;
+    const { refused, events } = await answer.json();
+    for (const { id, why } of refused) await store.refuse(id, why);
+    await store.settle(session, events);
+  }
+}
+
 /**
  * Dispatches "state" with what the server answered ({screen, events, have, refused}), and "link" whenever `away` or
  * `waiting` changed. away: epoch of the first unanswered try in milliseconds; 0 while the server answers.
@@ -60,18 +83,14 @@ export class Courier extends EventTarget {
   }
 
   async #waits() {
-    const waits = (await this.#store.all(this.#session)).filter((entry) => entry.state === "waiting");
-    waits.sort((one, other) => (one.event.at < other.event.at ? -1 : 1));
+    const waits = await waiting(this.#store, this.#session);
     this.#tell(this.away, waits.length, this.trouble);
     return waits.slice(0, MOST_AT_ONCE);
   }
 
   async #deliver(waits) {
-    const body = JSON.stringify({ events: waits.map((entry) => entry.event) });
-    const answer = await this.#fetch(`${this.#address}/events`, { method: "POST", body });
+    const answer = await this.#fetch(`${this.#address}/events`, posted(waits));
     if (!answer) return null;
-    const have = new Set(answer.have);
-    await this.#store.settle(this.#session, waits.filter((entry) => have.has(entry.id)).map((entry) => entry.event));
     for (const { id, why } of answer.refused) await this.#store.refuse(id, why);
     return this.#heard(answer);
   }
@@ -95,9 +114,8 @@ export class Courier extends EventTarget {
   async #fetch(address, asked = {}) {
     const patience = new AbortController();
     const timer = setTimeout(() => patience.abort(), ANSWER_MS);
-    const headers = { Accept: "application/json", "Content-Type": "application/json" };
     try {
-      const response = await fetch(address, { ...asked, headers, signal: patience.signal, cache: "no-store" });
+      const response = await fetch(address, { ...asked, headers: HEADERS, signal: patience.signal, cache: "no-store" });
       if (response.status === 204) return this.#answered({});
       const answer = await response.json();
       if (response.ok) return this.#answered(answer);

@@ -32,7 +32,7 @@ export class Foresight extends EventTarget {
     document.documentElement.dataset.engine = opened ? "ready" : "failed";
     if (!opened) return;
     this.#ready = true;
-    this.#store.keep(`engine ${this.#address}`, opened);
+    this.#store.keep("engine", { address: this.#address, opened });
     this.dispatchEvent(new Event("ready"));
   }
 
@@ -43,7 +43,8 @@ export class Foresight extends EventTarget {
     } catch {
       // gone: what was kept serves
     }
-    return (await this.#store.kept(`engine ${this.#address}`)) ?? `${this.#address}/engine`;
+    const before = await this.#store.kept("engine");
+    return before?.address === this.#address ? before.opened : `${this.#address}/engine`;
   }
 
   /** The screen that follows from these events; null if there is no engine, or it was asked something newer. */

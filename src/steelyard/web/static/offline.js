@@ -1,5 +1,8 @@
 // Lets pages start without the network, where the browser allows it: over https, or on the server itself.
 
+import { deliverLeft } from "./courier.js";
+import { openStore } from "./store.js";
+
 export const PAGES = "steelyard-pages";
 
 navigator.serviceWorker?.register("/sw.js").catch(() => {}); // private windows may refuse
@@ -15,3 +18,5 @@ export async function keepPage() {
     // without the server it is kept the next time
   }
 }
+
+if (!document.getElementById("start")) openStore().then((store) => deliverLeft(store)); // the page of a session does so itself

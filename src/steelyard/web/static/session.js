@@ -5,7 +5,7 @@
 import { ahead } from "./ahead.js";
 import { keepAwake, state as awake } from "./awake.js";
 import { due, moment, buys, countdown, left, leftWords, restState, restWords } from "./clock.js";
-import { Courier } from "./courier.js";
+import { Courier, deliverLeft } from "./courier.js";
 import { corrected, endOf, event, leftSaid, newId, setDone, undoOf } from "./events.js";
 import { Foresight } from "./foresight.js";
 import { Pad, leftKeys, repsKeys } from "./pad.js";
@@ -20,7 +20,8 @@ import { say } from "./voice.js";
 
 const start = JSON.parse(document.getElementById("start").textContent);
 const address = start.address;
-const session = start.screen.sessions[0];
+const session = address.split("/").pop();
+const FORGOTTEN_MS = 14 * 24 * 3600 * 1000;
 const at = (id) => document.getElementById(id);
 
 const store = await openStore();
@@ -109,9 +110,10 @@ function render() {
   showSaved(screen, { kept, waiting: courier.waiting });
   showLink({ ...link(), lasting: store.lasting });
   showKeys(card);
-  if (card && settled && card.slot !== called && !(asking() && !card.at_once)) {
+  const calls = card && `${card.session} ${card.slot}`;
+  if (card && settled && calls !== called && !(asking() && !card.at_once)) {
     say(card.say);
-    called = card.slot;
+    called = calls;
   }
   tick();
 }
@@ -212,7 +214,7 @@ function tick() {
   const card = screen.cards[0];
   const from = card ? screen.lifters[card.lifter].rested_from : null;
   at("clock").hidden = from === null || from === undefined;
-  at("left").textContent = card ? leftWords(left(screen.lasts_s, now_s() - (from ?? screen.now), card.starts_s)) : "";
+  at("left").textContent = card ? leftWords(left(screen.lasts_s, now_s() - screen.now, card.starts_s)) : "";
   if (!card || from === null || from === undefined) return;
   const rested_s = Math.max(0, now_s() - from);
   const pause = card.role === "rest-pause";
@@ -255,6 +257,8 @@ async function begin() {
   foresight.addEventListener("ready", decide);
   foresight.warm();
   keepPage();
+  deliverLeft(store, session);
+  store.tidy(session, FORGOTTEN_MS);
   keepAwake();
 }
 

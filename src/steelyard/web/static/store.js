@@ -36,12 +36,11 @@ class Store {
 
   constructor(database) {
     this.#database = database;
+    this.lasting = database !== null;
   }
 
   /** Whether what is kept survives this page. */
-  get lasting() {
-    return this.#database !== null;
-  }
+  lasting = true;
 
   /** Keeps new events of a session; resolves once they are safe. */
   add(session, events, state = "waiting") {
@@ -50,9 +49,12 @@ class Store {
     });
   }
 
-  /** Events that came from the server, or that it has taken. Those known here already keep nothing back any more. */
+  /** All events of a session that the server has. One that it had before and has no more is sent to it again. */
   async settle(session, events) {
-    if (events.length) await this.add(session, events, "there");
+    const there = new Set(events.map((event) => event.id));
+    const lost = (await this.all(session)).filter((entry) => entry.state === "there" && !there.has(entry.id));
+    await this.add(session, events, "there");
+    if (lost.length) await this.add(session, lost.map((entry) => entry.event));
   }
 
   /** The server will never take this event: it stays here, with the reason, and counts no more. */
@@ -68,11 +70,20 @@ class Store {
 
   /** Every entry of a session, or of all: {id, session, event, state, why}. */
   async all(session = null) {
-    if (!this.#database) {
-      return [...this.#memory.events.values()].filter((each) => session === null || each.session === session);
-    }
+    const here = [...this.#memory.events.values()].filter((each) => session === null || each.session === session);
+    if (!this.#database) return here;
     const place = this.#database.transaction("events").objectStore("events");
-    return answered(session === null ? place.getAll() : place.index("session").getAll(session));
+    const lasting = await answered(session === null ? place.getAll() : place.index("session").getAll(session));
+    return [...lasting.filter((each) => !this.#memory.events.has(each.id)), ...here];
+  }
+
+  /** Lets go of what the server has had for so long, but for one session's. [ms] */
+  async tidy(session, after_ms) {
+    const before = new Date(Date.now() - after_ms).toISOString();
+    const old = (await this.all()).filter((entry) => entry.state === "there" && entry.session !== session && entry.event.at < before);
+    if (!old.length) return;
+    await this.#write((place) => old.forEach((entry) => place.delete(entry.id)));
+    await this.#write((place) => old.forEach((entry) => place.delete(`screen ${entry.session}`)), "kept");
   }
 
   /** Something small to find again, such as a session's last screen. */
@@ -86,11 +97,17 @@ class Store {
     return answered(this.#database.transaction("kept").objectStore("kept").get(name));
   }
 
-  #write(change, name = "events") {
-    if (!this.#database) {
-      change(inMemory(this.#memory[name]));
-      return Promise.resolve();
+  /** Changes a store; what there is no room for on the disk is held in memory, and `lasting` says so. */
+  async #write(change, name = "events") {
+    try {
+      if (this.#database) return await this.#written(change, name);
+    } catch {
+      this.lasting = false;
     }
+    return change(inMemory(this.#memory[name]));
+  }
+
+  #written(change, name) {
     return new Promise((resolve, reject) => {
       const transaction = this.#database.transaction(name, "readwrite", { durability: "strict" });
       transaction.oncomplete = () => resolve();
