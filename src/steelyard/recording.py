@@ -74,7 +74,7 @@ def planned_set(
         ended=ended,
         rest_s=rest_s(view, at, reps),
         note=note,
-        advised_kg=planned.felt_kg,
+        advised_kg=planned.advised_kg,
     )
 
 

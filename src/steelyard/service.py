@@ -110,8 +110,17 @@ class Steelyard(Remembered):
             check_user(self.gym.machine, lifter.body_mass_kg)
         known = self.believed
         past = known.recounted(self.state.sets_of(lifter.lifter))
-        today = known.session_recounted(today)
-        return Task(known.gym, self.home.outlines[outline], lifter, past, self._clock(), today, order)
+        today = known.session_recounted(today and self._in_house(today))
+        return Task(
+            known.gym,
+            self.home.outlines[outline],
+            lifter,
+            past,
+            self._clock(),
+            today,
+            order,
+            learned=self._learned,
+        )
 
     def _prepared(self, task: Task) -> PreparedSession:
         prepared = prepare_task(task, self.on_horns())
@@ -143,6 +152,11 @@ class Steelyard(Remembered):
         """What is to be prepared of a session, and what is done of it. Raises: UnknownName."""
         known = self._session(session)
         return self._task(self.lifter(known.lifter), known.outline, known)
+
+    def _in_house(self, today: SessionState) -> SessionState:
+        """A session that heeds what those who share the machine have found broken or missing."""
+        others = (self.state.sessions[each].changed for each in today.joined if each != today.session)
+        return replace(today, changed=today.changed.with_house(others))
 
     def view(self, session: str, prepared: PreparedSession) -> SessionView:
         """A session as it stands, with what remains of it prepared so. Raises: UnknownName."""

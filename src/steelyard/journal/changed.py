@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from math import inf
 
 from steelyard.journal.events import (
     Event,
@@ -44,6 +45,29 @@ class Changed:
         """Whether a slot is left out: for want of time, or because its exercise is over."""
         place = slot.partition(".")[0]
         return slot in self.left_out or (place.isdecimal() and int(place) in self.ended)
+
+    def with_house(self, others: Iterable[Changed]) -> Changed:
+        """With what others who train on the same machine found: stations out of order and plates missing."""
+        every = (self, *others)
+        if len(every) == 1:
+            return self
+        closed = frozenset[str]().union(*(each.closed for each in every))
+        return replace(self, closed=closed, missing=_most_missing(name for each in every for name in each.missing))
+
+
+def _most_missing(names: Iterable[str]) -> tuple[str, ...]:
+    """Of what several say is missing, the most of each plate.
+
+    >>> _most_missing(["5 kg*1", "10 kg", "5 kg*2", "10 kg*1"])
+    ('10 kg', '5 kg*2')
+    """
+    most: dict[str, tuple[float, str]] = {}
+    for name in names:
+        plate, star, count = name.rpartition("*")
+        key = (plate if star else name).strip().casefold()
+        found = (float(count) if star and count.strip().isdecimal() else inf, name)
+        most[key] = max(found, most.get(key, found))
+    return tuple(sorted(name for _, name in most.values()))
 
 
 UNCHANGED = Changed()

@@ -8,10 +8,11 @@ follows a last set saves its time first. At least one work set stays.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from steelyard.plates.model import Loading
+from steelyard.training.leaving import left_out_words
 from steelyard.training.model import Exercise, PreparedSession, PreparedSet, Role
 from steelyard.training.prepare import Task, prepare_task
 from steelyard.training.rules import fractional_sets
@@ -23,10 +24,11 @@ MOST_ROUNDS = 12
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A session that ends in time, if it can, and what was left out of it, in words."""
+    """A session that ends in time, if it can, and what was left out of it, in words and as slots."""
 
     session: PreparedSession
     left_out: tuple[str, ...]
+    slots: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ class _Part:
 def cut_to(task: Task, on_horns: Loading, limit_s: float) -> Cut:
     """The session that remains of a task, with as little left out as makes it end in so much time. [s]"""
     session = prepare_task(task, on_horns)
-    left_out: list[_Part] = []
+    gone: frozenset[str] = frozenset()
     for _ in range(MOST_ROUNDS):
         over_s = session.lasts_s - limit_s
         if over_s <= 0:
@@ -51,10 +53,9 @@ def cut_to(task: Task, on_horns: Loading, limit_s: float) -> Cut:
         parts = _cheapest(session, task.gym.exercises, over_s)
         if not parts:
             break
-        left_out += parts
-        gone = frozenset(slot for part in left_out for slot in part.slots)
-        session = prepare_task(replace(task, left_out=gone), on_horns)
-    return Cut(session, _words(left_out, task.gym.exercises))
+        gone |= {slot for part in parts for slot in part.slots}
+        session = prepare_task(replace(task, left_out=task.left_out | gone), on_horns)
+    return Cut(session, left_out_words(gone, task.outline_today, task.gym.exercises), gone)
 
 
 def _cheapest(session: PreparedSession, exercises: Mapping[str, Exercise], over_s: float) -> list[_Part]:
@@ -104,24 +105,3 @@ def _part(out: Sequence[PreparedSet], sets: Sequence[PreparedSet], exercises: Ma
     seconds = sum(one.rest_s + one.lasts_s for one in out)
     worth = sum(gains) * (1.0 if first.role is Role.WORK else EXTRA)
     return _Part(exercise.id, first.role, frozenset(one.slot for one in out), max(seconds, 1.0), worth)
-
-
-def _words(parts: Iterable[_Part], exercises: Mapping[str, Exercise]) -> tuple[str, ...]:
-    """What was left out, an exercise a sentence."""
-    counts: dict[str, list[str]] = {}
-    names = {Role.DROP: "the drop set", Role.REST_PAUSE: "the rest-pause"}
-    for part in parts:
-        counts.setdefault(part.exercise, []).append(names.get(part.role, "a set"))
-    return tuple(f"{exercises[name].name}: {_listed(out)} left out." for name, out in counts.items())
-
-
-def _listed(out: Sequence[str]) -> str:
-    """What was left out of one exercise, sets counted.
-
-    >>> _listed(["the drop set", "a set", "a set"])
-    'the drop set and 2 sets'
-    """
-    sets = out.count("a set")
-    said = list(dict.fromkeys(each for each in out if each != "a set"))
-    said += [f"{sets} sets" if sets > 1 else "1 set"] * bool(sets)
-    return " and ".join(said)

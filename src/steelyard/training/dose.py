@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from steelyard.training.exercises import MUSCLES
 from steelyard.training.laying import Item, Laying
-from steelyard.training.model import Role
+from steelyard.training.model import Exercise, Role
 from steelyard.training.rules import SESSION_SETS, STOP_AFTER_SETS, STOP_FALL, fractional_sets, sets_left
+from steelyard.training.slots import read_slot
 from steelyard.units import show_share
 
 
@@ -22,6 +23,14 @@ def efforts(laying: Laying, of: Item) -> tuple[int, ...]:
     for muscle, share in fractional_sets(of.exercise).items():
         laying.worked[muscle] = laying.worked.get(muscle, 0.0) + share * kept
     return rirs[:kept]
+
+
+def count_done(laying: Laying, place: int, exercise: Exercise) -> None:
+    """Count what was done of an exercise that is over, so that later ones know what their muscles have worked."""
+    work = [slot for slot in map(read_slot, laying.done) if slot is not None]
+    sets = {slot.whole for slot in work if (slot.place, slot.role) == (place, Role.WORK)}
+    for muscle, share in fractional_sets(exercise).items():
+        laying.worked[muscle] = laying.worked.get(muscle, 0.0) + share * len(sets)
 
 
 def is_over(laying: Laying, of: Item, next_kg: float) -> bool:

@@ -11,6 +11,7 @@ from steelyard.machine.felt import felt_law
 from steelyard.machine.model import FeltLaw, Horn, Machine, Station
 from steelyard.plates.limits import Rig, rig_of
 from steelyard.plates.loading import check_loading
+from steelyard.plates.missing import without
 from steelyard.plates.model import Inventory, Loading, Rung
 from steelyard.plates.stackings import Stackings, ladder_of, stackings
 from steelyard.training.model import Exercise
@@ -49,6 +50,7 @@ class Gym:
         default_factory=dict, init=False, repr=False, compare=False
     )
     _stackings: dict[Rig, Stackings] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _without: dict[tuple[str, ...], Gym] = field(default_factory=dict, init=False, repr=False, compare=False)
     _laws: dict[LawKey, FeltLaw] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -97,6 +99,28 @@ class Gym:
         if rig not in self._stackings:
             self._stackings[rig] = stackings(rig, self.inventory)
         return ladder_of(law, self._stackings[rig])
+
+    def without(self, plates: tuple[str, ...]) -> Gym:
+        """The gym without missing plates, as `plates.missing.without` reads them; worked out once and kept.
+
+        Raises: UnknownName for a plate that is not here; OutOfRange for a count that is none or too large.
+        """
+        if not plates:
+            return self
+        if plates not in self._without:
+            made = self._without[plates] = Gym(self.machine, without(self.inventory, plates), self.exercises)
+            made.take_over(self._laws)
+        return self._without[plates]
+
+    def misread(self, plates: tuple[str, ...]) -> tuple[str, ...]:
+        """Those of the missing plates that can't be missing here: not known, or more of them than there are."""
+        left, found = self.inventory, []
+        for name in plates:
+            try:
+                left = without(left, (name,))
+            except (UnknownName, OutOfRange):
+                found.append(name)
+        return tuple(found)
 
     def loading(self, names: Mapping[str, tuple[str, ...]]) -> Loading:
         """Stacks from plate names by horn, innermost first. Raises: UnknownName for a horn or plate not here."""

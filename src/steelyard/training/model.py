@@ -48,6 +48,7 @@ class OutlineItem:
     rir:      reps in reserve wanted, one figure a set; its length is the number of work sets.
     after:    what follows the last set; `rounds` times.
     rest_s:   rest before each work set but the first. [s]
+    superset: it alternates with the exercise before it: straight on from each of its sets, the rest after both.
     """
 
     exercise: str
@@ -57,6 +58,7 @@ class OutlineItem:
     rest_s: float
     after: Technique = Technique.STRAIGHT
     rounds: int = 0
+    superset: bool = False
 
     @property
     def sets(self) -> int:
@@ -105,6 +107,8 @@ class PreparedSet:
     starts_s, lasts_s: place on the session's clock. [s]
     fitting_kg: lowest and highest felt load that fits the rep range; None where that is not known.
     nearest:   the machine's rating that the loading comes nearest to; None where none is stated.
+    advised_kg: felt load that was advised; another than felt_kg where the lifter chose for themselves. [kg]
+    paired:    it goes straight on from a set of the exercise that it alternates with; rest_s is 0 then.
     """
 
     slot: str
@@ -129,6 +133,8 @@ class PreparedSet:
     starts_s: float = 0.0
     lasts_s: float = 0.0
     nearest: Closeness | None = None
+    advised_kg: float = 0.0
+    paired: bool = False
 
 
 @dataclass(frozen=True, slots=True)

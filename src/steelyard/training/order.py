@@ -65,7 +65,7 @@ class _Figures:
 
 
 def _figures(task: Task, on_horns: Loading) -> _Figures:
-    chosen = choose_plates(task.gym, asked_of(task), on_horns)
+    chosen = choose_plates(task.gym_today, asked_of(task), on_horns)
     session = prepared_with(task, chosen)
     names = dict.fromkeys(task.gym.exercises[one.exercise].name for one in session.sets)
     return _Figures(session.lasts_s, chosen.handling_s, tuple(names))

@@ -86,7 +86,7 @@ def run_sheet(tasks: Sequence[Task], on_horns: Loading) -> RunSheet:
         _named(wanted[one.number][one.slot], one.number, alone=one.number == previous)
         for one, previous in zip(order, before, strict=False)
     ]
-    chosen = choose_plates(tasks[0].gym, asked, on_horns)
+    chosen = choose_plates(tasks[0].gym_today, asked, on_horns)
     sessions = tuple(prepared_with(task, _share(chosen, number)) for number, task in enumerate(tasks))
     prepared = [{one.slot: one for one in session.sets} for session in sessions]
     sets = [prepared[one.number][one.slot] for one in order]
@@ -97,7 +97,7 @@ def run_sheet(tasks: Sequence[Task], on_horns: Loading) -> RunSheet:
 
 def _standing(task: Task, left: dict[str, Asked]) -> Standing:
     """Where a lifter stands in the session in progress."""
-    exercises = {str(place): task.outline.items[place - 1].exercise for place in task.places}
+    exercises = {str(place): task.outline_today.items[place - 1].exercise for place in task.places}
     latest = _latest(task)
     if task.today is None or latest is None:
         taken = task.today.skipped if task.today is not None else frozenset[str]()
