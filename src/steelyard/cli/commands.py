@@ -16,6 +16,7 @@ from steelyard.cli.opening import home_folder, loading_of, open_steelyard
 from steelyard.cli.parser import make_parser
 from steelyard.cli.plates import run_plates
 from steelyard.cli.proving import run_proving
+from steelyard.cli.together import next_lines, run_together
 from steelyard.errors import OutOfRange, SteelyardError
 
 if TYPE_CHECKING:
@@ -140,7 +141,7 @@ def _prepare(args: argparse.Namespace, _: Serve) -> None:
 
 
 def _log(args: argparse.Namespace, _: Serve) -> None:
-    from steelyard.cli.text import set_lines  # noqa: PLC0415
+    from steelyard.workshop.turns_live import joined_view, session_in_turn  # noqa: PLC0415
 
     steelyard = open_steelyard(home_folder(args))
     who = _one_lifter(steelyard, args.lifter)
@@ -154,18 +155,17 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
     if args.station:
         raise OutOfRange("--exercise", "not given", "given with --station")
     begun = _session_to_log(steelyard, who, args.outline, args.order)
-    current = steelyard.session(begun).current
+    current = session_in_turn(steelyard, begun).current
     if current is None:
         raise OutOfRange("the session", "done to its end", "one with sets left; begin the next one with --outline")
     _log_current(steelyard, begun, current.slot, args)
     print(f"Saved: {args.reps} reps of {steelyard.gym.exercises[current.exercise].name}.")
-    after = steelyard.session(begun)
-    if after.current is None:
+    sheet, views = joined_view(steelyard, begun)
+    if views[begun].current is None:
         steelyard.end_session(begun)
         print("That was the last set of the session.")
-    else:
-        print("Next, " + steelyard.gym.exercises[after.current.exercise].name + ":")
-        print("\n".join(set_lines(after.current, steelyard.gym, after.unit)))
+    for line in next_lines(steelyard.gym, sheet, views):
+        print(line)
 
 
 def _log_current(steelyard: Steelyard, session: str, slot: str, args: argparse.Namespace) -> None:
@@ -173,10 +173,7 @@ def _log_current(steelyard: Steelyard, session: str, slot: str, args: argparse.N
     from steelyard.workshop.otherwise import Otherwise, log_otherwise  # noqa: PLC0415
 
     how = Otherwise(loading_of(args.plates) if args.plates else None, args.form, args.helped)
-    if how == Otherwise():
-        steelyard.log_set(session, slot, args.reps, rir=args.left, failed=args.failed)
-    else:
-        log_otherwise(steelyard, session, slot, args.reps, how, rir=args.left, failed=args.failed)
+    log_otherwise(steelyard, session, slot, args.reps, how, rir=args.left, failed=args.failed)
 
 
 def _session_to_log(steelyard: Steelyard, lifter: str, outline: str | None, order: str | None) -> str:
@@ -229,6 +226,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace, Serve], None]] = {
     "plates": run_plates,
     "buy": run_buying,
     "prepare": _prepare,
+    "together": run_together,
     "log": _log,
     "review": _review,
     "journal": _journal,

@@ -10,6 +10,7 @@ from steelyard.cli.machine_parser import add_machine
 from steelyard.cli.plates import add_plates
 from steelyard.cli.proving import add_proving
 from steelyard.cli.refusing import Parser, whole
+from steelyard.cli.together import add_together
 
 DESCRIPTION = """\
 Prepare, do and log sessions on a plate-loaded lever gym: what the hands feel, which plates, how heavy next."""
@@ -86,6 +87,7 @@ def _add_training(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     prepare.add_argument("--minutes", type=whole, metavar="N", help="end in so many minutes: what to leave out")
     prepare.add_argument("--orders", action="store_true", help="say whether another order saves plate work")
     prepare.add_argument("--order", metavar="2,1,3", help="the exercises in another order, by their places")
+    add_together(commands)
     log = commands.add_parser("log", help="log the next set of the session, or any other set")
     log.add_argument("lifter", nargs="?", metavar="ID")
     log.add_argument("--reps", type=whole, required=True, help="whole reps completed")

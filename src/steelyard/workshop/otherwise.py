@@ -12,6 +12,7 @@ from steelyard.journal.events import SetDone
 from steelyard.plates.loading import felt_kg
 from steelyard.recording import SessionView, left_to_do, planned_set
 from steelyard.service import Steelyard
+from steelyard.workshop.turns_live import session_in_turn
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ def log_otherwise(
     Raises: as `Steelyard.log_set`; UnknownName or LimitExceeded for the plates; OutOfRange for more helped reps
     than reps, and for a set that ended in two ways.
     """
-    view = steelyard.session(session)
+    view = session_in_turn(steelyard, session)
     when = at or view.now
     done = planned_set(view, slot, reps, rir=rir, failed=failed, at=when, note="")
     return steelyard.record(_changed(steelyard, view, done, how), None, when)
