@@ -81,7 +81,7 @@ WAYS: dict[str, Way] = {
         "/lifter/{who}",
         "/lifter/{who}?orders=1",
         "/lifter/{who}/screening",
-        "/turns?lifter={who}&lifter={other}",
+        "/turns?who={who}&who={other}",
         "/review/{who}",
         "/machine",
         "/machine/describe",
