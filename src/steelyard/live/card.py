@@ -109,5 +109,5 @@ def logged_as(view: SessionView, one: PreparedSet) -> dict[str, Any]:
         "side": str(one.side),
         "loading": {horn: list(names) for horn, names in sorted(plate_names(one.loading).items())},
         "felt_kg": one.felt_kg,
-        "advised_kg": one.felt_kg,
+        "advised_kg": one.advised_kg,
     }

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from steelyard.strength.belief import Belief, outlook, rested
+from steelyard.training.asking import LEAST_KG
 from steelyard.training.decide import CONFIDENCE, TELLABLE, Decision, Wanted
 from steelyard.training.laying import Item
+from steelyard.training.model import PreparedSet, Role
+from steelyard.training.priors import lift_name
 from steelyard.units import Unit, show_mass
 
 LONGEST_REST_S = 300.0
@@ -33,6 +36,27 @@ def rest_for(belief: Belief, lift: str, load_kg: float, wanted: Wanted, *, side:
         middle = (low + high) // 2
         low, high = (low, middle) if enough(middle * STEP_S) else (middle, high)
     return high * STEP_S
+
+
+def reps_by_rest(belief: Belief, one: PreparedSet, machine: str) -> tuple[tuple[float, float], ...]:
+    """The reps to be expected of a set after each rest, in steps of ten seconds up to five minutes. [s], [reps]
+
+    They stop with as many left as the set asks for. Empty for warm-up and test sets, which no rest limits, and
+    while nothing was done that rest could repay.
+
+    belief:  at the end of the set before. machine: name of the machine.
+
+    Raises: UnknownName for an exercise or station that is not believed in.
+    """
+    if one.role in (Role.WARM_UP, Role.TEST) or not belief.pools:
+        return ()
+    lift = lift_name(one.exercise, one.station, machine)
+    rests = (STEP_S * step for step in range(round(LONGEST_REST_S / STEP_S) + 1))
+    return tuple((rest_s, _expected(rested(belief, rest_s), lift, one)) for rest_s in rests)
+
+
+def _expected(belief: Belief, lift: str, one: PreparedSet) -> float:
+    return outlook(belief, lift, side=one.side).expected_reps(max(one.felt_kg, LEAST_KG), rir=one.rir)
 
 
 def with_rest(
