@@ -19,10 +19,11 @@ import pytest
 
 from steelyard.demo import ensure_demo
 from steelyard.journal.events import Event, SetDone
+from steelyard.journal.fold import SessionState, fold
 from steelyard.journal.sqlite import SqliteJournal
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Page, ViewportSize
 
 FLAGS = (
     "--headless",
@@ -34,8 +35,9 @@ FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
-PHONE = {"width": 390, "height": 844}
-PATIENCE_MS = 15_000
+PHONE: ViewportSize = {"width": 390, "height": 844}
+TABLET: ViewportSize = {"width": 820, "height": 1180}
+PATIENCE_MS = 20_000
 
 
 def chromium() -> str | None:
@@ -63,13 +65,28 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def page(browser: Browser) -> Iterator[Page]:
-    """A phone; a test that leaves an uncaught error in the page's script fails."""
-    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    """A phone whose page decides nothing itself, for the engine takes seconds to start; see `thinking_page`."""
+    yield from a_page(browser, engine=False)
+
+
+@pytest.fixture
+def thinking_page(browser: Browser) -> Iterator[Page]:
+    """A phone that starts the engine in its page."""
+    yield from a_page(browser, engine=True)
+
+
+def a_page(browser: Browser, *, engine: bool, size: ViewportSize = PHONE) -> Iterator[Page]:
+    """A page in a browser of its own; a test that leaves an uncaught error in the page's script fails.
+
+    Without a service worker, as on plain http, so that cutting the network cuts it.
+    """
+    context = browser.new_context(viewport=size, has_touch=True, is_mobile=True, service_workers="block")
     context.set_default_timeout(PATIENCE_MS)
-    opened = context.new_page()
+    if not engine:
+        context.route("**/worker.js", lambda route: route.abort())
     faults: list[str] = []
-    opened.on("pageerror", lambda fault: faults.append(str(fault)))
-    yield opened
+    context.on("weberror", lambda fault: faults.append(f"{fault.error}: {fault.error.stack}"))
+    yield context.new_page()
     context.close()
     assert faults == []
 
@@ -133,10 +150,19 @@ class Gym:
             journal.close()
 
     def sets_of(self, session_page: str) -> list[SetDone]:
-        """Sets logged in the session of this page address."""
-        session = session_page.partition("/session/")[2].partition("?")[0].partition("#")[0]
+        """Sets logged in the session of this page address, those taken back among them."""
+        session = session_of(session_page)
         bodies = [event.body for event in self.events()]
         return [body for body in bodies if isinstance(body, SetDone) and body.session == session]
+
+    def session(self, session_page: str) -> SessionState:
+        """What the session of this page address came to, by what is on disk."""
+        return fold(self.events()).sessions[session_of(session_page)]
+
+
+def session_of(session_page: str) -> str:
+    """The session of a page address."""
+    return session_page.partition("/session/")[2].partition("?")[0].partition("#")[0]
 
 
 @pytest.fixture
