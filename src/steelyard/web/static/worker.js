@@ -20,6 +20,7 @@ let desk = null;
 async function boot({ pyodide, package: url }) {
   const { loadPyodide } = await import(`${pyodide}pyodide.mjs`);
   const archive = fetched(url);
+  archive.catch(() => {}); // awaited below; Pyodide itself may fail before it
   const snapshot = await kept(url);
   const options = { indexURL: pyodide, packageBaseUrl: pyodide, env: { PYTHONHASHSEED: "0" } };
   const python = snapshot ? await restored(loadPyodide, options, snapshot) : null;
