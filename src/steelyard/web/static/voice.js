@@ -2,7 +2,7 @@
 import { settings } from "./settings.js";
 
 const speech = globalThis.speechSynthesis;
-let counting = false;
+let counting = null; // the digit being said
 
 /** Whether anything would be heard. */
 export function speaks() {
@@ -20,8 +20,8 @@ function speak(text, count) {
   words.lang = language;
   words.voice = voice(language);
   if (words.voice) words.lang = words.voice.lang;
-  words.addEventListener("end", () => { if (count) counting = false; });
-  counting = count;
+  words.addEventListener("end", () => { if (counting === words) counting = null; });
+  counting = count ? words : null;
   speech.speak(words);
 }
 
@@ -48,7 +48,7 @@ export function say(text, as = "task") {
 
 /** Be silent at once. */
 export function hush() {
-  counting = false;
+  counting = null;
   try {
     speech?.cancel();
   } catch {
