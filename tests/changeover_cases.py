@@ -13,12 +13,13 @@ from steelyard.machine.felt import felt_law
 from steelyard.machine.file import read_machine
 from steelyard.machine.model import FeltLaw, Machine
 from steelyard.plates.changeover import Plan, changeover
-from steelyard.plates.course import Chains, Course, Searcher
+from steelyard.plates.course import Course, Searcher
 from steelyard.plates.fillings import Rack, rack_of
 from steelyard.plates.handling import Handling
 from steelyard.plates.model import Inventory, Loading, Plate
 from steelyard.plates.outlook import Outlook
 from steelyard.plates.stages import Stage, rigs_of, stages_of
+from steelyard.plates.ways import Chains
 from steelyard.plates.wishes import Way, Wish
 
 STATIONS = (

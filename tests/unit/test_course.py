@@ -10,9 +10,10 @@ from changeover_cases import Case, station_laws
 from racks import plate_of, rack
 from steelyard.machine.felt import felt_law
 from steelyard.plates.changeover import changeover
-from steelyard.plates.course import Few, Trail, restacking_ms
+from steelyard.plates.course import Few, Trail
 from steelyard.plates.fillings import Weights
 from steelyard.plates.handling import Handling
+from steelyard.plates.ways import restacking_ms
 from steelyard.plates.wishes import Wish
 
 WEIGHTS = Weights([1000, 2000, 4000, 8000])

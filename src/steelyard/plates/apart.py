@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
-from steelyard.plates.course import Chains, Course, Trail
+from steelyard.plates.course import Course, Trail
 from steelyard.plates.fillings import Code, Rack
-from steelyard.plates.nest import Nest
+from steelyard.plates.nest import Nest, finished
 from steelyard.plates.nesting import Chain, end
 from steelyard.plates.stages import Stage
+from steelyard.plates.ways import Chains
 
 MOST_RUNS = 1_500_000
 """Runs that are worked out for one horn at most; some seconds of work."""
@@ -47,8 +48,7 @@ def _alone(rack: Rack, stages: Sequence[Stage], held: Mapping[str, Chain]) -> tu
     nest = Nest(rack, posts[0], stages, held[posts[0].horn.name])
     if nest.size > MOST_RUNS:
         return None
-    nest.fill()
-    return nest.cheapest()
+    return finished(rack, posts[0].horn.name).filled(nest).cheapest()
 
 
 def _joined(rack: Rack, stages: Sequence[Stage], start: Chains, chains: Mapping[int, Chain]) -> Trail | None:

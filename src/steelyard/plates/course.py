@@ -15,18 +15,17 @@ from itertools import chain, product, takewhile
 from typing import NamedTuple
 
 from steelyard.errors import NoLoading
-from steelyard.plates.fillings import Code, Rack, Weights
-from steelyard.plates.nesting import Chain, common_start, end, in_order, keeps, with_more
+from steelyard.plates.fillings import Code, Rack
+from steelyard.plates.nesting import end
 from steelyard.plates.outlook import NEVER, OFF_AGAINST_ADDING, Outlook, strip_ms
 from steelyard.plates.stages import Stage
+from steelyard.plates.ways import Chains, Ways, ways_of
 from steelyard.plates.wishes import Way
 
 PASSES = ((10, 4), (60, 6), (300, 10), (NEVER, NEVER))
 """Trails kept at a stage, and ways on looked at of each, pass by pass."""
 COMPARED = 8
 """Trails compared with one another that are as much work as one way on."""
-Chains = tuple[Chain, ...]
-"""The stacks of all horns, in the order of the rack's posts."""
 
 
 class Trail(NamedTuple):
@@ -37,14 +36,6 @@ class Trail(NamedTuple):
     code: Code
     chains: Chains
     before: Trail | None
-
-
-class Step(NamedTuple):
-    """What a horn's stack becomes, what stays of it, and what that costs beyond the outlook's reckoning. [ms]"""
-
-    lost: int
-    chain: Chain
-    kept: Code
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +55,14 @@ class Searcher:
     stages: Sequence[Stage]
     outlook: Outlook
     work: int = 0
+    ways: Ways = field(init=False)
     _own: list[tuple[int, ...]] = field(default_factory=list)
     _restacked: list[tuple[int, ...]] = field(default_factory=list)
-    _restackings: dict[tuple[Chain, Chain], int] = field(default_factory=dict)
-    _owned: dict[Code, bool] = field(default_factory=dict)
-    _steps: dict[tuple[int, Chain, Code], list[Step]] = field(default_factory=dict)
     _targets: dict[tuple[int, Code], list[tuple[int, int, Code]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Number the horns of each stage among all."""
+        self.ways = ways_of(self.rack).tidied()
         numbers = {post.horn.name: number for number, post in enumerate(self.rack.posts.values())}
         self._own = [tuple(numbers[post.horn.name] for post in stage.horns.posts) for stage in self.stages]
         self._restacked = [
@@ -149,12 +139,10 @@ class Searcher:
 
     def _stands_for(self, number: int, one: Trail, other: Trail) -> bool:
         """Whether one trail, as it is or restacked at its own cost, is as good as another in every future."""
-        spare, known, own = other.spent - one.spent, self._restackings, self._restacked[number]
+        spare, ways, own = other.spent - one.spent, self.ways, self._restacked[number]
         for horn, (mine, its) in enumerate(zip(one.chains, other.chains, strict=True)):
             if mine != its:
-                if (mine, its) not in known:
-                    known[mine, its] = restacking_ms(mine, its, self.rack.weights)
-                cost = known[mine, its]
+                cost = ways.restacking_ms(mine, its)
                 spare -= cost if horn in own or not cost else NEVER
                 if spare < 0:
                     return False
@@ -206,7 +194,7 @@ class Searcher:
         """Steps of all horns of a stage that together lose less than there is to spare, and what stays."""
         found: list[tuple[int, Code, Chains]] = [(0, 0, ())]
         for horn in self._own[number]:
-            steps = self._steps_of(horn, trail.chains[horn], target, adding=adding)
+            steps = self.ways.steps(horn, trail.chains[horn], target, adding=adding)
             found = [
                 (lost + step.lost, kept | step.kept, (*chains, step.chain))
                 for lost, kept, chains in found
@@ -215,40 +203,11 @@ class Searcher:
             self.work += len(found)
         return found
 
-    def _steps_of(self, horn: int, chain: Chain, target: Code, *, adding: bool) -> list[Step]:
-        """Every way to come from one horn's stack to what a filling has on it, least lost first."""
-        post = tuple(self.rack.posts.values())[horn]
-        target &= post.mask
-        key = (horn if not adding else ~horn, chain, target)
-        if key not in self._steps:
-            if post.along:
-                self._steps[key] = [self._in_order(horn, chain, target, adding=adding)]
-            else:
-                best = (end(chain) & target).bit_count()
-                self._steps[key] = sorted(
-                    Step(2 * lost + self._against(best, way, adding=adding), with_more(way, target), end(way))
-                    for lost, way in keeps(post, chain, target, self.rack.weights)
-                )
-        return self._steps[key]
-
-    def _in_order(self, horn: int, chain: Chain, target: Code, *, adding: bool) -> Step:
-        """The one way on a horn where place counts: heaviest innermost, and what does not hang so comes off."""
-        post = tuple(self.rack.posts.values())[horn]
-        whole, tidy = in_order(self.rack, post, target), in_order(self.rack, post, end(chain))
-        best, kept = common_start(tidy, whole), common_start(common_start(chain, tidy), whole)
-        lost = self.rack.weights[end(best)] - self.rack.weights[end(kept)]
-        return Step(2 * lost + self._against(end(best).bit_count(), kept, adding=adding), whole, end(kept))
-
-    @staticmethod
-    def _against(best: int, kept: Chain, *, adding: bool) -> int:
-        """What it costs to take off plates that could stay where plates should only be added. [ms]"""
-        return OFF_AGAINST_ADDING * (best - end(kept).bit_count()) if adding else 0
-
     def _strip(self, number: int, trail: Trail, elsewhere: int, few: Few) -> None:
         """Look at every way on that only takes plates off the outside."""
         stage, own, weights = self.stages[number], self._own[number], self.rack.weights
         then = self.outlook.following[number]
-        for ways in product(*(self._strips_of(horn, trail.chains[horn]) for horn in own)):
+        for ways in product(*(self.ways.strips(horn, trail.chains[horn]) for horn in own)):
             left = sum(map(end, ways))
             price = stage.price(left)
             if price is None:
@@ -263,43 +222,20 @@ class Searcher:
                 code = trail.code & ~stage.mask | left
                 few.add(Trail(bound, trail.spent + step, code, tuple(chains), trail))
 
-    def _strips_of(self, horn: int, chain: Chain) -> list[Chain]:
-        """Every inner part of a stack; on a horn where place counts, those with the plates in order."""
-        post = tuple(self.rack.posts.values())[horn]
-        if not post.along:
-            return [way for _, way in keeps(post, chain, end(chain), self.rack.weights)]
-        inner = (chain[:count] for count in range(len(chain), -1, -1))
-        return [way for way in inner if not way or way == in_order(self.rack, post, way[-1])]
-
     def _with_plates(self, number: int, trail: Trail, few: Few) -> None:
         """Look at the trail if there are plates enough, else with as few as needed taken from other horns."""
-        if self._is_owned(trail.code):
+        if self.ways.is_owned(trail.code):
             few.add(trail)
             return
-        others = [horn for horn, chain in enumerate(trail.chains) if chain and horn not in self._own[number]]
+        others = tuple(horn for horn, chain in enumerate(trail.chains) if chain and horn not in self._own[number])
         kept: list[Code] = []
-        for lost, ways in sorted(self._freed(trail, others)):
+        freed = self.ways.freed(trail.code, others, tuple(trail.chains[horn] for horn in others))
+        self.work += freed.looked_at
+        for lost, ways in freed.ways:
             left = sum(map(end, ways))
             if not any(left & ~more == 0 for more in kept):
                 kept.append(left)
                 self._strip_elsewhere(number, trail, others, (lost, ways), few)
-
-    def _is_owned(self, code: Code) -> bool:
-        """Whether there are plates enough for what hangs everywhere."""
-        if code not in self._owned:
-            self._owned[code] = self.rack.is_owned(code)
-        return self._owned[code]
-
-    def _freed(self, trail: Trail, others: Sequence[int]) -> Iterator[tuple[int, Chains]]:
-        """Every way to strip other horns that leaves plates enough, and what it takes. [ms]"""
-        held = [trail.chains[horn] for horn in others]
-        bare = trail.code & ~sum(map(end, held))
-        whole = self.rack.weights[sum(map(end, held))]
-        for ways in product(*map(self._strips_of, others, held)):
-            left = sum(map(end, ways))
-            self.work += 1
-            if self._is_owned(bare | left):
-                yield whole - self.rack.weights[left], ways
 
     def _strip_elsewhere(
         self, number: int, trail: Trail, others: Sequence[int], freed: tuple[int, Chains], few: Few
@@ -327,20 +263,6 @@ def always(work: int) -> bool:
 def rank(trail: Trail) -> tuple[int, int, Code, Chains]:
     """The order in which trails are followed: the most promising first, then by rule."""
     return trail[:4]
-
-
-def restacking_ms(mine: Chain, its: Chain, weights: Weights) -> int:
-    """What it takes to make one stack as open as another of the same plates, some off and on again. [ms]
-
-    Nothing only if it is so open as it is: where handling costs nothing, it is still a millisecond.
-    """
-    inner: Code = 0
-    for block in mine:
-        if block not in its:
-            inner = max((bound for bound in its if inner & ~bound == 0 and bound & ~block == 0), default=inner)
-            return max(1, 2 * (weights[end(mine)] - weights[inner]))
-        inner = block
-    return 0
 
 
 class Few:

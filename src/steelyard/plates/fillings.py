@@ -7,7 +7,7 @@ what two fillings have in common, ``a & ~b`` what one has beyond the other, and 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -25,16 +25,16 @@ Code = int
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """The bits of one kind of plate on one horn. most: so many plates could hang there."""
+    """The bits of one kind of plate on one horn. most: so many plates could hang there. mask: all its bits."""
 
     kind: int
     first: int
     most: int
+    mask: Code = field(init=False, repr=False, compare=False)
 
-    @property
-    def mask(self) -> Code:
-        """All its bits."""
-        return self.code(self.most)
+    def __post_init__(self) -> None:
+        """Work out the mask."""
+        object.__setattr__(self, "mask", self.code(self.most))
 
     def code(self, count: int) -> Code:
         """So many plates of the kind, at most as many as there are bits."""
@@ -79,13 +79,15 @@ class Weights(dict[Code, int]):
         return found
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Rack:
-    """The plates of the house and the horns that they can hang on.
+    """The plates of the house and the horns that they can hang on. The same is made once; see `rack_of`.
 
     kinds: heaviest first, as on a stack where order does not matter. owned: plates of each.
     weights: handling time of the plates of a code, every side counted. [ms]
     masses: their mass on one post. [grains]
+    scarce: of each kind of which more could hang than there are: its bits on horns of so many sides, and how many
+            plates there are.
     """
 
     kinds: tuple[Plate, ...]
@@ -93,6 +95,7 @@ class Rack:
     posts: Mapping[str, Post]
     weights: Weights = field(repr=False, compare=False)
     masses: Weights = field(repr=False, compare=False)
+    scarce: tuple[tuple[tuple[tuple[int, Code], ...], int], ...] = field(repr=False)
 
     def code(self, loading: Loading) -> Code:
         """What hangs on the horns, whatever its order. Raises: UnknownName for a horn that is not known."""
@@ -123,18 +126,15 @@ class Rack:
             for _ in range((code & each.mask).bit_count())
         )
 
-    def used(self, code: Code) -> list[int]:
-        """How many plates of each kind a code takes, every side counted."""
-        found = [0] * len(self.kinds)
-        for post in self.posts.values():
-            if code & post.mask:
-                for number, count in enumerate(post.counts(code)):
-                    found[number] += post.horn.sides * count
-        return found
-
     def is_owned(self, code: Code) -> bool:
         """Whether there are plates enough for it."""
-        return all(used <= owned for used, owned in zip(self.used(code), self.owned, strict=True))
+        for bits, owned in self.scarce:
+            used = 0
+            for sides, mask in bits:
+                used += sides * (code & mask).bit_count()
+            if used > owned:
+                return False
+        return True
 
 
 def rack_of(rigs: Sequence[Rig], inventory: Inventory, handling: Handling, on_horns: Loading) -> Rack:
@@ -146,26 +146,54 @@ def rack_of(rigs: Sequence[Rig], inventory: Inventory, handling: Handling, on_ho
     for name, stack in on_horns.items():
         if stack and name not in horns:
             raise UnknownName("horn", name, horns)
-    sides = {name: rig.horns[number].sides for name, (rig, number) in horns.items()}
-    check_owned(on_horns, sides, inventory)
+    check_owned(on_horns, {name: rig.horns[number].sides for name, (rig, number) in horns.items()}, inventory)
     owned = sorted(
         ((plate, count) for plate, count in inventory.counts.items() if count > 0),
         key=lambda kind: (-grains(kind[0].mass), kind[0].name),
     )
+    most = tuple(
+        tuple(
+            max(most_on(rig, number, plate, count), on_horns.get(name, ()).count(plate)) for plate, count in owned
+        )
+        for name, (rig, number) in horns.items()
+    )
+    along = tuple(number in rig.along for rig, number in horns.values())
+    return _rack(tuple(rig.horns[number] for rig, number in horns.values()), along, tuple(owned), handling, most)
+
+
+@lru_cache(maxsize=32)
+def _rack(
+    horns: tuple[Horn, ...],
+    along: tuple[bool, ...],
+    owned: tuple[tuple[Plate, int], ...],
+    handling: Handling,
+    most: tuple[tuple[int, ...], ...],
+) -> Rack:
+    """The rack with so many bits for each kind of plate, horn by horn. Set after set asks for the same one."""
     posts: dict[str, Post] = {}
     bits: list[int] = []
     masses: list[int] = []
-    for name, (rig, number) in horns.items():
+    for horn, is_along, counts in zip(horns, along, most, strict=True):
         fields = []
-        for kind, (plate, count) in enumerate(owned):
-            most = max(most_on(rig, number, plate, count), on_horns.get(name, ()).count(plate))
-            fields.append(Field(kind, len(bits), most))
-            bits.extend([sides[name] * handling.plate_ms(plate)] * most)
-            masses.extend([grains(plate.mass)] * most)
-        mask = sum(each.mask for each in fields)
-        posts[name] = Post(rig.horns[number], tuple(fields), mask, number in rig.along)
-    kinds, counts = zip(*owned, strict=True) if owned else ((), ())
-    return Rack(kinds, counts, posts, Weights(bits), Weights(masses))
+        for kind, ((plate, _), count) in enumerate(zip(owned, counts, strict=True)):
+            fields.append(Field(kind, len(bits), count))
+            bits.extend([horn.sides * handling.plate_ms(plate)] * count)
+            masses.extend([grains(plate.mass)] * count)
+        posts[horn.name] = Post(horn, tuple(fields), sum(each.mask for each in fields), is_along)
+    kinds = tuple(plate for plate, _ in owned)
+    there = tuple(count for _, count in owned)
+    scarce = tuple(_scarce(list(posts.values()), there))
+    return Rack(kinds, there, posts, Weights(bits), Weights(masses), scarce)
+
+
+def _scarce(posts: Sequence[Post], owned: Sequence[int]) -> Iterator[tuple[tuple[tuple[int, Code], ...], int]]:
+    """Of each kind of which more could hang than there are, its bits by the sides of the horns."""
+    for kind, count in enumerate(owned):
+        bits: dict[int, Code] = {}
+        for post in posts:
+            bits[post.horn.sides] = bits.get(post.horn.sides, 0) | post.fields[kind].mask
+        if sum(sides * mask.bit_count() for sides, mask in bits.items()) > count:
+            yield tuple(bits.items()), count
 
 
 def most_on(rig: Rig, number: int, plate: Plate, owned: int) -> int:

@@ -11,9 +11,10 @@ The cost of a run counts the price of its stages, putting on all its plates befo
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import chain, zip_longest
 from operator import add
 from typing import NamedTuple
@@ -24,6 +25,10 @@ from steelyard.plates.nesting import Chain, end, in_order, with_more
 from steelyard.plates.outlook import NEVER, off_ms
 from steelyard.plates.stages import Stage
 from steelyard.plates.wishes import Way
+
+NESTS_KEPT = 4
+MOST_RUNS_KEPT = 200_000
+"""Larger nests are not kept."""
 
 
 class Span(NamedTuple):
@@ -63,12 +68,19 @@ class Nest:
         self._strips = [number for number, stage in enumerate(self.stages) if stage.wish.way is Way.STRIP]
         self._odd = [number for number, stage in enumerate(self.stages[1:]) if stage.wish.way is not Way.FREE]
         levels = self._candidates()
+        masks = [each.mask for each in reversed(self.post.fields)]
         for count in range(max(levels, default=0), -1, -1):
+            fewer = levels[count - 1]
             for code, stages in levels[count].items():
                 at = self._at[code] = self._through_strips(stages)
-                for less in self._lessened(code):
-                    levels[count - 1][less] = levels[count - 1].get(less, 0) | at
-                    self._more[less].append(code)
+                for mask in masks:
+                    part = code & mask
+                    if part:  # what may lie under the last plate; in order, the last one is the lightest
+                        less = code ^ 1 << part.bit_length() - 1
+                        fewer[less] = fewer.get(less, 0) | at
+                        self._more[less].append(code)
+                        if self.post.along:
+                            break
 
     def _through_strips(self, at: int) -> int:
         """These stages, and the strips that follow them, to which a filling may be left."""
@@ -92,29 +104,46 @@ class Nest:
                 level[held] = level.get(held, 0) | 1 << number
         return levels
 
-    def _lessened(self, code: Code) -> Iterator[Code]:
-        """What may lie under the last plate of a filling; where they lie in order, the last is the lightest."""
-        for each in reversed(self.post.fields):
-            part = code & each.mask
-            if part:
-                yield code ^ (1 << part.bit_length() - 1)
-                if self.post.along:
-                    return
-
     @property
     def size(self) -> int:
         """How many runs there are to work out, all fillings counted."""
-        longest = (len(run) for at in self._at.values() for run in f"{at:b}".split("0"))
-        return sum(length * (length + 1) // 2 for length in longest)
+        return sum(fillings * _runs(at) for at, fillings in Counter(self._at.values()).items())
 
-    def fill(self) -> None:
-        """Work out all runs."""
+    def fill(self, alike: Nest | None = None) -> None:
+        """Work out all runs.
+
+        alike: a filled one of the same horn and rack. Runs of the stages with which both end cost the same in
+               both, so they are taken over.
+        """
+        since = len(self.stages) - (0 if alike is None else self.shared(alike.stages))
         for code, at in self._at.items():
-            self.rows[code] = self._rows_of(code, at)
+            self.rows[code] = self._rows_of(code, at, self._taken_over(alike, code, at, since))
 
-    def _rows_of(self, code: Code, at: int) -> Rows:
-        """The rows of a filling, those of all larger ones being known. at: the stages it may stay through."""
-        rows: Rows = {}
+    def shared(self, stages: Sequence[Stage]) -> int:
+        """With how many stages both end alike, without strips that what goes before them could reach into."""
+        count = 0
+        for mine, its in zip(reversed(self.stages), reversed(stages), strict=False):
+            if not mine.is_like(its):
+                break
+            count += 1
+        while count and self.stages[-count].wish.way is Way.STRIP:
+            count -= 1
+        return count
+
+    def _taken_over(self, alike: Nest | None, code: Code, at: int, since: int) -> Rows:
+        """The rows of a filling from a stage on, as another nest has them."""
+        if alike is None or not at >> since:
+            return {}
+        known, further = alike.rows[code], len(alike.stages) - len(self.stages)
+        return {number: known[number + further] for number in range(since, at.bit_length()) if at >> number & 1}
+
+    def _rows_of(self, code: Code, at: int, rows: Rows) -> Rows:
+        """The rows of a filling, those of all larger ones being known.
+
+        at: the stages it may stay through. rows: those that are known already, all of the latest stages.
+        """
+        if len(rows) == at.bit_count():
+            return rows
         between, prices = self._between(code), self._prices.get(code, {})
         more = [self.rows[each] for each in self._more.get(code, ())]
         later: list[list[int]] = []
@@ -123,11 +152,13 @@ class Nest:
             at ^= 1 << number
             if number + 1 not in rows:
                 later = []
-            price = self.stages[number].price(code) if number in self._strips else prices.get(number)
-            alone = NEVER if price is None else price + between[number]
-            longer = [] if number in self._strips else [each[number] for each in more if number in each]
-            rows[number] = row = _row(alone, longer, later)
-            if number:
+            row = rows.get(number)
+            if row is None:
+                price = self.stages[number].price(code) if number in self._strips else prices.get(number)
+                alone = NEVER if price is None else price + between[number]
+                longer = [] if number in self._strips else [each[number] for each in more if number in each]
+                rows[number] = row = _row(alone, longer, later)
+            if number and at >> number - 1 & 1:
                 # To each later stage's column goes what the run costs as a second one, its plates being there.
                 later.insert(0, [])
                 for cost, column in zip(row, later, strict=True):
@@ -222,6 +253,40 @@ class Nest:
                 under = with_more(inner, held)
                 return [Span(at + 1, last, held, under), Span(first, at, held, under)]
         return []
+
+
+def _runs(at: int) -> int:
+    """How many runs some stages have, a bit each."""
+    return sum(length * (length + 1) // 2 for length in map(len, f"{at:b}".split("0")))
+
+
+class Finished:
+    """Nests filled lately on one horn of a rack; the next takes over what it has in common with one of them."""
+
+    def __init__(self) -> None:
+        self._nests: tuple[Nest, ...] = ()
+
+    def filled(self, nest: Nest) -> Nest:
+        """This nest, or a kept one that is the same, filled."""
+        kept, most = self._nests, 0
+        alike: Nest | None = None
+        for each in kept:
+            shared = each.shared(nest.stages)
+            if shared == len(nest.stages) == len(each.stages) and each.start == nest.start:
+                return each
+            if shared > most:
+                alike, most = each, shared
+        nest.fill(alike)
+        if nest.size <= MOST_RUNS_KEPT:
+            self._nests = (*kept[1 - NESTS_KEPT :], nest)
+        return nest
+
+
+@lru_cache(maxsize=32)
+def finished(rack: Rack, horn: str) -> Finished:
+    """What is kept of one horn of a rack. Raises: UnknownName for a horn that the rack lacks."""
+    rack.post(horn)
+    return Finished()
 
 
 def _row(alone: int, longer: Sequence[list[int]], later: Sequence[Sequence[int]]) -> list[int]:

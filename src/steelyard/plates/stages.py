@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from itertools import chain, groupby
 from operator import add, le, mul
 from typing import NamedTuple
@@ -16,6 +17,9 @@ from steelyard.plates.grain import EMPTY, FELT_PER_GRAM, whole_grams
 from steelyard.plates.limits import UNLIMITED, Limits, Rig, breaches, rig_of
 from steelyard.plates.stackings import Reading, reading_of
 from steelyard.plates.wishes import Way, Wish
+
+PRICED_KEPT = 200
+"""Choices kept of one station: some weeks of sets."""
 
 
 class Part(NamedTuple):
@@ -39,6 +43,7 @@ class Horns:
     posts: in the order of the law's shares. mask: all their bits.
     alone: fillings of the first horn by felt load, whose bare felt loads stand in `felts`; with them go the
            `parts`, which are the fillings of all further horns together.
+    priced: what stages of these horns were found to choose from.
     """
 
     law: FeltLaw
@@ -50,6 +55,7 @@ class Horns:
     alone: list[tuple[int, Code, int]] = field(default_factory=list)
     felts: list[int] = field(default_factory=list)
     parts: list[Part] = field(default_factory=list)
+    priced: dict[tuple[object, ...], Mapping[Code, int]] = field(default_factory=dict)
     _grams: dict[Code, int | None] = field(default_factory=dict)
 
     def grams(self, code: Code) -> int | None:
@@ -127,8 +133,9 @@ class Horns:
         return next(breaches(Limits(self.law, self.rig, self.reading.cables), [EMPTY] * len(self.posts)))
 
 
+@lru_cache(maxsize=128)
 def horns_of(law: FeltLaw, rack: Rack, rig: Rig) -> Horns:
-    """The horns of the station of a law, on this rig, with these plates."""
+    """The horns of the station of a law, on this rig, with these plates; set after set asks for the same ones."""
     posts = tuple(rack.posts[horn.name] for horn in rig.horns)
     horns = Horns(law, rack, rig, posts, sum(post.mask for post in posts), reading_of(law, rig))
     if not posts:
@@ -186,6 +193,10 @@ class Stage:
         """All bits of the station's horns."""
         return self.horns.mask
 
+    def is_like(self, other: Stage) -> bool:
+        """Whether another stage asks for the same of the same horns."""
+        return self.horns is other.horns and self.sets == other.sets and self.wish == other.wish
+
     def price(self, code: Code) -> int | None:
         """What this filling of the station's horns costs for missing the load [ms]; None if a limit forbids it."""
         grams = self.horns.grams(code)
@@ -197,11 +208,21 @@ class Stage:
             self._prices[grams] = self.sets * self.wish.price_ms(grams)
         return self._prices[grams]
 
-    def candidates(self) -> dict[Code, int]:
+    def candidates(self) -> Mapping[Code, int]:
         """The price of every filling within the tolerance, or of all that lie nearest to it if there is none. [ms]
 
         Raises: LimitExceeded if a limit forbids every filling, the empty one included.
         """
+        wish = self.wish
+        key = (self.sets, wish.wanted_kg, wish.tolerance_kg, wish.over_kg, wish.near_kg, wish.price_s, wish.way)
+        known = self.horns.priced.get(key)
+        if known is None:
+            if len(self.horns.priced) >= PRICED_KEPT:
+                self.horns.priced.clear()
+            known = self.horns.priced[key] = self._found()
+        return known
+
+    def _found(self) -> dict[Code, int]:
         least, most = self.wish.least_grams, self.wish.most_grams
         step = max(100, (most - least) // 2)
         found = self.horns.between(least, most)
