@@ -52,7 +52,7 @@ def card(bench: Bench, view: SessionView, turn: Turn, on_horns: Loading) -> Card
         "role": str(one.role),
         "place": wording.place_in_exercise(one),
         "side": wording.side_wanted(one),
-        "at_once": one.role in (Role.DROP, Role.REST_PAUSE),
+        "at_once": one.paired or one.role in (Role.DROP, Role.REST_PAUSE),
         "low": one.reps_low,
         "high": one.reps_high,
         "reps": wording.reps_wanted(one),
@@ -81,6 +81,8 @@ def lead_words(one: PreparedSet, do: str) -> str:
         return f"Strip now: {do or 'nothing is left to take off'}. Go at once."
     if one.role is Role.REST_PAUSE:
         return f"Rest {one.rest_s:.0f} s, same load, go again."
+    if one.paired:
+        return f"Straight on: {do}." if do else "Straight on, the plates stay."
     return f"{opened(do)}." if do else "The plates stay as they are."
 
 

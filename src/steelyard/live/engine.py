@@ -19,6 +19,7 @@ from steelyard.journal.codec import event_from_plain
 from steelyard.journal.events import Event
 from steelyard.journal.memory import MemoryJournal
 from steelyard.live.laws import read_laws
+from steelyard.live.minds import Offer, wished
 from steelyard.live.screen import Screen, screen
 from steelyard.live.seen import session_events
 from steelyard.service import Steelyard
@@ -72,12 +73,19 @@ class Engine:
 
         Raises: DamagedJournal for an event that can't be read; UnknownName for a session that none begins.
         """
-        known = self.steelyard.supposing([*self._before, *map(self._event, events)])
+        known = self._supposing(events)
         self._now = now
         try:
             return screen(known, tuple(sessions) or self.sessions)
         finally:
             self._now = None
+
+    def wish(self, events: Iterable[Mapping[str, Any]], minutes: int) -> list[Offer]:
+        """What ends the sessions in so many minutes, after these events. Raises: as `minds.wished`."""
+        return wished(self._supposing(events), self.sessions[0], minutes)
+
+    def _supposing(self, events: Iterable[Mapping[str, Any]]) -> Steelyard:
+        return self.steelyard.supposing([*self._before, *map(self._event, events)])
 
 
 def write_home(folder: Path, files: Mapping[str, str]) -> None:
@@ -99,7 +107,8 @@ class Desk:
         self._engine: Engine | None = None
 
     def answer(self, question: str) -> str:
-        """JSON for JSON: ``{"open": …}`` or ``{"events": […], "sessions": […], "now": …}``.
+        """JSON for JSON: ``{"open": …}`` ``{"events": […], "sessions": […], "now": …}``
+        or ``{"events": […], "minutes": …}``.
 
         The answer holds the screen, or in words why there is none.
         """
@@ -115,5 +124,7 @@ class Desk:
             return {"sessions": self._engine.sessions}
         if self._engine is None:
             raise OutOfRange("the question", "one before anything was opened", "asked after opening")
+        if "minutes" in asked:
+            return {"wish": self._engine.wish(asked["events"], asked["minutes"])}
         now, sessions = asked.get("now"), asked.get("sessions") or ()
         return {"screen": self._engine.screen(asked["events"], sessions=sessions, now=now)}

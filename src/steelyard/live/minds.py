@@ -1,21 +1,43 @@
-"""What a lifter may change their mind about, each ready as the event that it would be.
+"""What a lifter may change their mind about, each ready as the event that it would be, and the ways to stop.
 
-Costly ones, such as a session that is to end in ten minutes, are worked out when they are asked for.
+What takes long to work out, such as a session that is to end in ten minutes, is worked out when it is asked for.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from steelyard.journal.codec import plain_body
-from steelyard.journal.events import Body, ExerciseEnded, SessionEnded, SetSkipped
+from steelyard.journal.events import (
+    Body,
+    ExerciseEnded,
+    ExerciseSwapped,
+    LoadChosen,
+    SessionEnded,
+    SetSkipped,
+    StationClosed,
+)
 from steelyard.recording import SessionView
 from steelyard.service import Steelyard
+from steelyard.training.model import PreparedSet
+from steelyard.training.rules import PAIN_CAUTION, SIGN_CAUTION
+from steelyard.training.slots import read_slot
 from steelyard.training.together import Turn
+from steelyard.units import show_mass
+from steelyard.workshop.changing import (
+    heavier,
+    in_minutes,
+    lighter,
+    plates_that_may_be_missing,
+    put_off,
+    swaps_for,
+)
+from steelyard.workshop.turns_live import in_company
 
 Offer = dict[str, Any]
 """``{"words": …, "kind": …, "version": …, "body": …}``: what is tapped, and the event that it makes."""
+MOST_SWAPS = 4
 
 
 def offer(words: str, body: Body) -> Offer:
@@ -23,27 +45,80 @@ def offer(words: str, body: Body) -> Offer:
     return {"words": words, **plain_body(body)}
 
 
-def stops(views: Mapping[str, SessionView], turns: Sequence[Turn]) -> list[Offer]:
-    """The ways to stop now, each as the event that it is."""
+def stops(names: Mapping[str, str], views: Iterable[SessionView], now: Turn | None) -> list[Offer]:
+    """The ways to stop, each as the event that it is; pain and signs with the caution that follows.
+
+    names: of exercises. now: the set to do now, if one is left.
+    """
     ways = []
-    for turn in turns[:1]:
-        place = int(turn.one.slot.split(".")[0])
-        pain = ExerciseEnded(turn.session, place, "pain")
-        sign = ExerciseEnded(turn.session, place, "sign")
-        ways.append(offer("Something hurts: end this exercise", pain) | {"caution": []})
-        ways.append(offer("A stop sign: end this exercise", sign) | {"caution": []})
-    ways += [offer("Stop here and end the session", SessionEnded(session)) | {"main": True} for session in views]
-    return ways
+    if now is not None:
+        name, place = names[now.one.exercise], _place(now.one)
+        pain, sign = ExerciseEnded(now.session, place, "pain"), ExerciseEnded(now.session, place, "sign")
+        hurts = f"Something hurts: end {name}"
+        ways.append(offer(hurts, pain) | {"why": "pain", "caution": [PAIN_CAUTION.format(exercise=name)]})
+        noticed = f"One of these signs: end {name}"
+        ways.append(offer(noticed, sign) | {"why": "sign", "caution": [SIGN_CAUTION.format(exercise=name)]})
+    going = [view.session.session for view in views if view.session.ended_at is None]
+    return ways + [offer("End the session", SessionEnded(session)) | {"why": "end"} for session in going]
 
 
-def minds(steelyard: Steelyard, turns: Sequence[Turn]) -> list[Offer]:
-    """What may go otherwise now, in groups."""
-    if not turns:
+def minds(steelyard: Steelyard, views: Mapping[str, SessionView], now: Turn | None) -> list[dict[str, Any]]:
+    """What may go otherwise with the set to do now, its exercise and its plates, in groups."""
+    if now is None:
         return []
-    now = turns[0]
-    place = int(now.one.slot.split(".")[0])
-    leave = [
-        offer("Leave this set out", SetSkipped(now.session, now.one.slot)),
-        offer("No more of this exercise", ExerciseEnded(now.session, place, "enough")),
-    ]
-    return [{"title": "Less", "choices": leave}]
+    view = views[now.session]
+    groups = (
+        ("This set", _this_set(steelyard, view, now.one)),
+        ("This exercise", _this_exercise(steelyard, view, now.one)),
+        ("A plate is missing", _plates(steelyard, view, now.one)),
+    )
+    found = [{"title": title, "choices": list(choices)} for title, choices in groups]
+    return [group for group in found if group["choices"]]
+
+
+def _this_set(steelyard: Steelyard, view: SessionView, one: PreparedSet) -> Iterator[Offer]:
+    session = view.session.session
+    more, less = heavier(steelyard, session, one), lighter(steelyard, session, one)
+    if more is not None:
+        yield _load("Heavier", more, view)
+    if less is not None:
+        yield _load("Lighter", less, view)
+    yield offer("Leave it out", SetSkipped(session, one.slot))
+
+
+def _load(words: str, chosen: LoadChosen, view: SessionView) -> Offer:
+    return offer(f"{words}: {show_mass(chosen.load_kg, view.unit)}", chosen)
+
+
+def _this_exercise(steelyard: Steelyard, view: SessionView, one: PreparedSet) -> Iterator[Offer]:
+    session, place = view.session.session, _place(one)
+    gym = steelyard.gym
+    later = put_off(steelyard, session, place, view.prepared.sets)
+    if later is not None:
+        yield offer("Somebody is at the station: do another first", later)
+    for other in swaps_for(steelyard, session, place)[:MOST_SWAPS]:
+        yield offer(f"{other.name} instead", ExerciseSwapped(session, place, other.id))
+    title = gym.machine.stations[one.station].title
+    yield offer(f"{title} is broken", StationClosed(session, one.station))
+    yield offer("No more of it today", ExerciseEnded(session, place, "enough"))
+
+
+def _plates(steelyard: Steelyard, view: SessionView, one: PreparedSet) -> Iterator[Offer]:
+    for name, missing in plates_that_may_be_missing(steelyard, view.session.session, one).items():
+        yield offer(f"One {name}", missing)
+
+
+def _place(one: PreparedSet) -> int:
+    """The place of a set's exercise in the outline, from 1."""
+    slot = read_slot(one.slot)
+    assert slot is not None  # what was prepared has slots of this form
+    return slot.place
+
+
+def wished(steelyard: Steelyard, session: str, minutes: int) -> list[Offer]:
+    """The session, and those in turn with it, ended in so many minutes: an event for each.
+
+    Raises: UnknownName; OutOfRange for less than a minute or more than a day.
+    """
+    sessions = in_company(steelyard, session)
+    return [offer(f"{minutes} min left", in_minutes(steelyard, each, minutes)) for each in sessions]

@@ -19,7 +19,9 @@ from steelyard.live.undoing import last_undoable
 from steelyard.recording import SessionView
 from steelyard.service import Steelyard
 from steelyard.training.model import Role
+from steelyard.training.resting import reps_by_rest
 from steelyard.training.rules import SECONDS_PER_REP, STOP_SIGNS
+from steelyard.training.together import Turn
 from steelyard.training.trial import TRIAL_RIR
 from steelyard.workshop.turns_live import joined_view
 
@@ -39,6 +41,8 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
     units = {view.lifter.lifter: view.unit for view in views.values()}
     shown = list(cards(steelyard.gym, [(views[turn.session], turn) for turn in sheet.turns], steelyard.on_horns()))
     first = next(iter(views.values()))
+    if shown:
+        shown[0]["buys"] = _buys(steelyard, sheet.turns[0])
     return {
         "sessions": list(views),
         "seen": fingerprint(events),
@@ -57,9 +61,16 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
         "notes": list(dict.fromkeys(note for view in views.values() for note in view.prepared.notes)),
         "summary": [] if shown else _summary(views.values(), names),
         "stop_signs": list(STOP_SIGNS),
-        "stops": stops(views, sheet.turns),
-        "minds": minds(steelyard, sheet.turns),
+        "stops": stops(names, views.values(), next(iter(sheet.turns), None)),
+        "minds": minds(steelyard, views, next(iter(sheet.turns), None)),
     }
+
+
+def _buys(steelyard: Steelyard, now: Turn) -> list[tuple[float, float]]:
+    """The reps to be expected of the set to do now after each rest. [s], [reps]"""
+    task = steelyard.session_task(now.session)
+    table = reps_by_rest(task.known.at(task.now), now.one, task.gym.machine.name)
+    return [(rest_s, round(reps, 2)) for rest_s, reps in table]
 
 
 def _lifter(view: SessionView) -> dict[str, Any]:

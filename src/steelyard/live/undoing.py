@@ -4,9 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from steelyard.journal.events import Body, Event, EventDeleted, SetDone, SetSkipped
+from steelyard.journal.events import (
+    Body,
+    Event,
+    EventDeleted,
+    ExerciseEnded,
+    ExercisePostponed,
+    ExerciseSwapped,
+    LoadChosen,
+    PlatesMissing,
+    SessionEnded,
+    SessionsJoined,
+    SetDone,
+    SetSkipped,
+    StationClosed,
+    TimeShortened,
+)
 from steelyard.live import wording
-from steelyard.units import Unit
+from steelyard.units import Unit, show_mass
+
+OTHERS: Mapping[type, str] = {
+    ExercisePostponed: "another exercise first",
+    ExerciseEnded: "an exercise ended",
+    SetSkipped: "a set left out",
+    SessionsJoined: "training in turn",
+    SessionEnded: "the end of the session",
+}
 
 
 def last_undoable(
@@ -26,9 +49,18 @@ def last_undoable(
 
 def undo_words(body: Body, names: Mapping[str, str], units: Mapping[str, Unit]) -> str:
     """What taking an event back is called; empty for one that isn't taken back by itself."""
+    words = OTHERS.get(type(body), "")
     match body:
         case SetDone():
-            return wording.done_words(body, units.get(body.lifter, Unit.KG))
-        case SetSkipped():
-            return "a set left out"
-    return ""
+            words = wording.done_words(body, units.get(body.lifter, Unit.KG))
+        case ExerciseSwapped(_, _, exercise):
+            words = f"{names.get(exercise, exercise)} instead"
+        case LoadChosen(_, _, load_kg):
+            words = f"{show_mass(load_kg, next(iter(units.values()), Unit.KG))} wanted"
+        case PlatesMissing(_, plates):
+            words = f"missing: {', '.join(plates)}" if plates else "no plate missing"
+        case StationClosed(_, station):
+            words = f"{station} closed"
+        case TimeShortened(_, minutes):
+            words = f"{minutes} min left"
+    return words

@@ -62,6 +62,7 @@ def routes() -> list[Route]:
         Route("/session/{session}", session_page.session),
         Route("/session/{session}/state", session_page.state),
         Route("/session/{session}/events", session_page.events, methods=["POST"]),
+        Route("/session/{session}/wish", session_page.wish),
         Route("/session/{session}/engine", engine.opened),
         Route("/engine/{version}/{file}", engine.file),
         Route("/board", board.board),

@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse, Response
 
 from steelyard.errors import OutOfRange
 from steelyard.journal.codec import plain_event
+from steelyard.live.minds import wished
 from steelyard.live.receiving import MOST_EVENTS, receive
 from steelyard.live.screen import Screen, screen
 from steelyard.live.seen import session_events
@@ -92,6 +93,14 @@ async def state(request: Request) -> Response:
     if request.query_params.get("seen") == known["screen"]["seen"]:
         return Response(status_code=204)
     return _answer(known)
+
+
+async def wish(request: Request) -> Response:
+    """What ends the session in so many minutes. Raises: UnknownName; OutOfRange."""
+    asked = request.query_params.get("minutes", "")
+    if not asked.isdecimal():
+        raise OutOfRange("minutes", f"'{asked[:20]}'", "a whole number, such as 10")
+    return _answer(wished(steelyard_of(request), request.path_params["session"], int(asked)))
 
 
 async def events(request: Request) -> Response:

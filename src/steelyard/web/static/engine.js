@@ -73,6 +73,12 @@ export class Engine extends EventTarget {
     return (await Promise.all(outcomes)).every(Boolean);
   }
 
+  // What ends the sessions in so many minutes, as offers; null if that can't be said.
+  async wish(events, minutes) {
+    const answer = await this.#ask(SCREEN, () => ({ events, minutes }));
+    return answer?.wish ?? null;
+  }
+
   // End the worker and all that waits for it.
   stop() {
     this.#worker?.terminate();

@@ -95,13 +95,13 @@ export class Foresight extends EventTarget {
     return { ...found, based, lifters, last: { ...swap(found.last), at }, undo: swap(found.undo) };
   }
 
-  /** What a wish that needs reckoning would be as an event; null if nobody can reckon it now. */
-  async ask(events, wish) {
-    const found = this.#ready ? await this.#engine.ask?.(events, wish) : null;
+  /** What ends the session in so many minutes, as events to be; null if nobody can reckon it now. */
+  async wish(events, minutes) {
+    const found = this.#ready ? await this.#engine.wish(events, minutes) : null;
     if (found) return found;
     try {
-      const asked = new URLSearchParams(wish);
-      const answer = await fetch(`${this.#address}/wish?${asked}`, { signal: AbortSignal.timeout(ANSWER_MS), cache: "no-store" });
+      const asked = { signal: AbortSignal.timeout(ANSWER_MS), cache: "no-store" };
+      const answer = await fetch(`${this.#address}/wish?minutes=${minutes}`, asked);
       return answer.ok ? await answer.json() : null;
     } catch {
       return null;

@@ -12,7 +12,7 @@ import { Pad, leftKeys, repsKeys } from "./pad.js";
 import { settings } from "./settings.js";
 import { keepPage } from "./offline.js";
 import { openSettings } from "./settings_sheet.js";
-import { cautionSheet, changeSheet, close, moreSheet, noteSheet, numberSheet, stopSheet } from "./sheets.js";
+import { cautionSheet, changeSheet, close, moreSheet, noteSheet, numberSheet, stopSheet, tell } from "./sheets.js";
 import { show, showLink, showSaved } from "./show.js";
 import { openStore } from "./store.js";
 import { signal } from "./tones.js";
@@ -179,12 +179,13 @@ function note() {
   const last = screen.last;
   const say = (how) => did([corrected(last.id, how, origin, now_s() * 1000)]);
   const reps = () => numberSheet("How many reps were it?", { least: 0, most: 200, value: last.reps }, (count) => say({ reps: count }));
-  const pain = () => stopped(screen.stops.find((stop) => stop.why === "pain" && stop.slot === last.slot) ?? screen.stops[0]);
+  const pain = () => stopped(screen.stops.find((stop) => stop.why === "pain") ?? screen.stops[0]);
   noteSheet(last, { say, reps, pain });
 }
 
 /** A change of mind, as the event that the screen offers for it. */
-const act = (offer) => did([event(offer, origin, now_s() * 1000)]);
+const made = (offer) => event(offer, origin, now_s() * 1000);
+const act = (offer) => did([made(offer)]);
 
 /** Stopped for pain or a stop sign: the event first, then the caution. */
 async function stopped(stop) {
@@ -193,13 +194,12 @@ async function stopped(stop) {
   await acted;
 }
 
-const end = () => did(screen.sessions.map((each) => event(endOf(each), origin, now_s() * 1000)));
+const end = () => did(screen.sessions.map((each) => made(endOf(each))));
 
 async function minutes(count) {
-  const offer = await foresight.ask([...known.values()], { minutes: count });
-  if (offer) act(offer);
-  else at("link").textContent = "That needs the server, or the engine in this page, which is not ready yet. Leave sets out by hand meanwhile.";
-  at("link").hidden = Boolean(offer);
+  const offers = await foresight.wish([...known.values()], count);
+  if (offers) return did(offers.map(made));
+  return tell("No time to spare", "What to leave out is worked out by the server, or by the engine in this page. Neither answers yet; leave sets out one by one meanwhile.");
 }
 
 /** Events of this session as a file that `steelyard import` reads. */
@@ -262,7 +262,7 @@ async function begin() {
   keepAwake();
 }
 
-at("undo").addEventListener("click", () => screen.undo && did([event(undoOf(screen.undo.id), origin, now_s() * 1000)]));
+at("undo").addEventListener("click", () => screen.undo && act(undoOf(screen.undo.id)));
 at("note").addEventListener("click", note);
 at("stop").addEventListener("click", () => stopSheet(screen, stopped));
 at("change").addEventListener("click", () => changeSheet(screen, { act, minutes }));

@@ -40,7 +40,7 @@ export function close() {
 /** Stop signs, one tap from anywhere. stops: what each way out does. */
 export function stopSheet(screen, act) {
   const signs = made("ul", {}, ...screen.stop_signs.map((sign) => made("li", { textContent: sign })));
-  const ways = screen.stops.map((stop) => choice(stop.words, () => act(stop), stop.main ? "main" : "wide"));
+  const ways = screen.stops.map((stop) => choice(stop.words, () => act(stop), stop.why === "end" ? "main" : "wide"));
   open("Stop, and get help, if you notice", signs, made("div", { className: "column" }, ...ways));
 }
 
@@ -63,6 +63,9 @@ export function noteSheet(last, { say, pain, reps }) {
     group("It was another number", choice("Correct the reps", reps)),
     written);
 }
+
+/** Something to know. */
+export const tell = (title, ...words) => open(title, ...words.map((one) => made("p", { textContent: one })));
 
 /** Asks for a whole number. */
 export function numberSheet(title, { least, most, value }, given) {
