@@ -27,6 +27,7 @@ OTHERS: Mapping[type, str] = {
     ExercisePostponed: "another exercise first",
     ExerciseEnded: "an exercise ended",
     SetSkipped: "a set left out",
+    StationClosed: "a station out of order",
     SessionsJoined: "training in turn",
     SessionEnded: "the end of the session",
 }
@@ -59,8 +60,6 @@ def undo_words(body: Body, names: Mapping[str, str], units: Mapping[str, Unit]) 
             words = f"{show_mass(load_kg, next(iter(units.values()), Unit.KG))} wanted"
         case PlatesMissing(_, plates):
             words = f"missing: {', '.join(plates)}" if plates else "no plate missing"
-        case StationClosed(_, station):
-            words = f"{station} closed"
         case TimeShortened(_, minutes):
             words = f"{minutes} min left"
     return words

@@ -197,9 +197,12 @@ async function stopped(stop) {
 const end = () => did(screen.sessions.map((each) => made(endOf(each))));
 
 async function minutes(count) {
+  at("saved").hidden = false;
+  at("saved-words").textContent = `Working out what fits in ${count} minutes`;
   const offers = await foresight.wish([...known.values()], count);
   if (offers) return did(offers.map(made));
-  return tell("No time to spare", "What to leave out is worked out by the server, or by the engine in this page. Neither answers yet; leave sets out one by one meanwhile.");
+  render();
+  return tell("Not worked out", "What to leave out is worked out by the server, or by the engine in this page. Neither answers yet; leave sets out one by one meanwhile.");
 }
 
 /** Events of this session as a file that `steelyard import` reads. */
