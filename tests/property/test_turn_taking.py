@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steelyard.training.turn_taking import Standing, Taken, follows, taken_in_turn, turns_of
+
+STAGES = {1: 0, 2: 1, 3: 2}
 
 
 @st.composite
@@ -37,11 +40,11 @@ def standings(draw: st.DrawFn, *, alike: bool = False) -> list[Standing]:
         done = draw(st.integers(0, len(slots)))
         left_out = frozenset(draw(st.sets(st.sampled_from(slots), max_size=2))) if slots else frozenset()
         left = tuple(slot for slot in slots[done:] if slot not in left_out)
-        exercises = {place: f"exercise {place}" for place in "123"}
+        exercises = {place: f"exercise {place}" for place in (1, 2, 3)}
         taken = frozenset(slots) - frozenset(left)
         did = [slot for slot in slots[:done] if slot not in left_out]
         at = float(draw(st.integers(0, 9))) if did else -float("inf")
-        found.append(Standing(exercises, left, taken, did[-1] if did else "", at))
+        found.append(Standing(exercises, STAGES, left, frozenset(), taken, did[-1] if did else "", at))
     return found
 
 
@@ -110,7 +113,8 @@ def test_a_set_done_as_told_changes_nothing_in_the_order_of_the_others(
     for count, one in enumerate(order[:done], start=1):
         who = lifters[one.number]
         left = tuple(slot for slot in who.left if slot != one.slot)
-        now = Standing(who.exercises, left, who.taken | {one.slot}, one.slot, 10.0 + count)
+        taken = who.taken | {one.slot}
+        now = replace(who, left=left, taken=taken, latest=one.slot, latest_at=10.0 + count)
         lifters = [now if number == one.number else each for number, each in enumerate(lifters)]
     assert [(one.number, one.slot) for one in taken_in_turn(lifters)] == [
         (one.number, one.slot) for one in order[done:]
@@ -122,3 +126,36 @@ def test_turns_hold_every_set_and_begin_with_one_that_follows_none(slots: list[s
     turns = turns_of(slots)
     assert [slot for turn in turns for slot in turn] == slots
     assert not any(follows(one[-1], other[0]) for one, other in pairwise(turns))
+
+
+def test_exercises_that_alternate_are_one_turn() -> None:
+    slots = ("1.work.1", "2.work.1", "1.work.2", "2.work.2")
+    paired = frozenset(["2.work.1", "2.work.2"])
+    alternating = Standing({1: "row", 2: "curl"}, {1: 0, 2: 0}, slots, paired)
+    order = [(one.number, one.slot[0], one.at_once) for one in taken_in_turn([alternating, alternating])]
+    assert order == [(number, place, place == "2") for _ in range(2) for number in (0, 1) for place in "12"]
+
+
+def test_in_the_middle_of_alternating_the_other_exercise_comes_first() -> None:
+    paired = frozenset(["2.work.1", "2.work.2"])
+    whole = ("1.work.1", "2.work.1", "1.work.2", "2.work.2")
+    begun = Standing({}, {}, whole[1:], paired, frozenset(whole[:1]), "1.work.1", 1.0)
+    order = [(one.number, one.slot) for one in taken_in_turn([Standing({}, {}, whole, paired), begun])]
+    assert order[:3] == [(1, "2.work.1"), (0, "1.work.1"), (0, "2.work.1")]
+
+
+def test_one_who_is_a_little_ahead_waits_and_one_far_ahead_goes_on_between() -> None:
+    exercises = {1: "row", 2: "curl"}
+    ahead = Standing(
+        exercises, STAGES, ("2.work.1", "2.work.2"), frozenset(), frozenset(["1.work.1"]), "1.work.1", 1.0
+    )
+    for count, expected in ((3, [1, 1, 1, 0, 0]), (5, [1, 0, 1, 0, 1, 1, 1])):
+        behind = Standing(exercises, STAGES, tuple(f"1.work.{number}" for number in range(1, count + 1)))
+        assert [one.number for one in taken_in_turn([ahead, behind])] == expected
+
+
+def test_after_a_test_set_a_lifter_waits_for_the_others_since_work_follows_from_it() -> None:
+    exercises = {1: "row", 2: "curl"}
+    tested = Standing(exercises, STAGES, ("1.test.1", "2.work.1"))
+    many = Standing(exercises, STAGES, tuple(f"1.work.{number}" for number in range(1, 7)))
+    assert [one.number for one in taken_in_turn([tested, many])] == [0, 1, 1, 1, 1, 1, 1, 0]

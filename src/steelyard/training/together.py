@@ -12,6 +12,7 @@ from math import inf
 from steelyard.errors import OutOfRange
 from steelyard.journal.fold import LoggedSet
 from steelyard.plates.model import Loading
+from steelyard.training.changing import blocks
 from steelyard.training.choosing import Chosen, choose_plates
 from steelyard.training.laying import Asked
 from steelyard.training.model import PreparedSession, PreparedSet
@@ -97,13 +98,18 @@ def run_sheet(tasks: Sequence[Task], on_horns: Loading) -> RunSheet:
 
 def _standing(task: Task, left: dict[str, Asked]) -> Standing:
     """Where a lifter stands in the session in progress."""
-    exercises = {str(place): task.outline_today.items[place - 1].exercise for place in task.places}
-    latest = _latest(task)
+    items, latest = task.outline_today.items, _latest(task)
+    standing = Standing(
+        exercises={place: items[place - 1].exercise for place in task.places},
+        stages={place: stage for stage, block in enumerate(blocks(task.places, items)) for place in block},
+        left=tuple(left),
+        paired=frozenset(slot for slot, one in left.items() if one.paired),
+        taken=task.today.skipped if task.today is not None else frozenset(),
+    )
     if task.today is None or latest is None:
-        taken = task.today.skipped if task.today is not None else frozenset[str]()
-        return Standing(exercises, tuple(left), taken)
-    taken = task.today.skipped | {logged.done.slot for logged in task.today.sets}
-    return Standing(exercises, tuple(left), taken, latest.done.slot, latest.at.timestamp())
+        return standing
+    done = {logged.done.slot for logged in task.today.sets}
+    return replace(standing, taken=standing.taken | done, latest=latest.done.slot, latest_at=latest.at.timestamp())
 
 
 def _latest(task: Task) -> LoggedSet | None:

@@ -5,32 +5,38 @@ Nobody is asked to keep an order that was settled beforehand: every time, the tu
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from math import inf
 
 from steelyard.training.model import Role
+from steelyard.training.slots import read_slot
 
 FOLLOWS_AT_ONCE = (Role.DROP, Role.REST_PAUSE)
 """What goes on with the set before it: nobody else has a turn in between."""
 MOST_TURNS_WAITED = 3
-"""Who is at a later exercise waits for one who comes level within so many turns, so that all use one station; for
-one who needs more they go on in between (a choice)."""
+"""Who would begin a later exercise waits for one who comes level within so many turns: one station serves all;
+for one who needs more they go on in between, and then to the end of that exercise (a choice)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
     """Where a lifter stands in a session.
 
-    exercises: of each place of the outline, in the order in which this lifter does them.
+    exercises: of each place of the outline.
+    stages:    how many exercises come before each place; those that alternate come at the same stage.
     left:      slots that are left, in this lifter's order.
+    paired:    those of them that go straight on from an exercise that they alternate with.
     taken:     slots done or left out.
     latest:    slot of the latest set done; empty if none was.
     latest_at: when that was; any number that grows with time will do.
     """
 
-    exercises: dict[str, str]
+    exercises: Mapping[int, str]
+    stages: Mapping[int, int]
     left: tuple[str, ...]
+    paired: frozenset[str] = frozenset()
     taken: frozenset[str] = frozenset()
     latest: str = ""
     latest_at: float = -inf
@@ -52,9 +58,10 @@ def taken_in_turn(standings: Sequence[Standing]) -> Iterator[Taken]:
     those at the same exercise to who has had fewest turns in it; never twice to the same, unless nobody else has a
     set or those who have one wait.
 
-    >>> rows = {"1": "row"}
-    >>> ida = Standing(rows, ("1.work.2", "1.drop.1"), frozenset(["1.work.1"]), "1.work.1", 5.0)
-    >>> [(one.number, one.slot) for one in taken_in_turn([ida, Standing(rows, ("1.work.1", "1.work.2"))])]
+    >>> done = {"taken": frozenset(["1.work.1"]), "latest": "1.work.1", "latest_at": 5.0}
+    >>> ida = Standing({1: "row"}, {1: 0}, ("1.work.2", "1.drop.1"), **done)
+    >>> bo = Standing({1: "row"}, {1: 0}, ("1.work.1", "1.work.2"))
+    >>> [(one.number, one.slot) for one in taken_in_turn([ida, bo])]
     [(1, '1.work.1'), (0, '1.work.2'), (0, '1.drop.1'), (1, '1.work.2')]
     """
     lifters = [_lifter(number, standing) for number, standing in enumerate(standings)]
@@ -71,15 +78,15 @@ def taken_in_turn(standings: Sequence[Standing]) -> Iterator[Taken]:
         goes_on = False
 
 
-def turns_of(slots: Sequence[str]) -> list[list[str]]:
-    """A lifter's sets by turn: both arms, and what follows at once, make one.
+def turns_of(slots: Sequence[str], paired: frozenset[str] = frozenset()) -> list[list[str]]:
+    """A lifter's sets by turn: both arms, what follows at once and exercises that alternate make one.
 
     >>> turns_of(["1.work.1.left", "1.work.1.right", "1.drop.1.left", "1.drop.1.right", "2.work.1"])
     [['1.work.1.left', '1.work.1.right', '1.drop.1.left', '1.drop.1.right'], ['2.work.1']]
     """
     turns: list[list[str]] = []
     for slot in slots:
-        if turns and follows(turns[-1][-1], slot):
+        if turns and (slot in paired or follows(turns[-1][-1], slot)):
             turns[-1].append(slot)
         else:
             turns.append([slot])
@@ -87,15 +94,17 @@ def turns_of(slots: Sequence[str]) -> list[list[str]]:
 
 
 def follows(before: str, slot: str) -> bool:
-    """Whether a set belongs to the turn of the set before it."""
-    place, role, number = _parts(slot)
-    return place == _parts(before)[0] and (role in FOLLOWS_AT_ONCE or (place, role, number) == _parts(before))
+    """Whether a set belongs to the turn of the set before it, of the same exercise."""
+    one, other = read_slot(before), read_slot(slot)
+    if one is None or other is None or one.place != other.place:
+        return False
+    return other.role in FOLLOWS_AT_ONCE or one.whole == other.whole
 
 
-def _parts(slot: str) -> tuple[str, str, str]:
-    """Place, role and number of a slot; of a set without one, nothing."""
-    place, role, number, *_ = (*slot.split("."), "", "")
-    return place, role, number
+def _place(slot: str) -> int:
+    """The place of a slot in the outline; 0 for one that has none."""
+    read = read_slot(slot)
+    return read.place if read is not None else 0
 
 
 @dataclass(slots=True)
@@ -109,23 +118,22 @@ class _Lifter:
     number: int
     standing: Standing
     turns: list[list[str]]
-    passed: dict[str, int]
+    passed: dict[int, int]
     went: float
     tested: bool = False
-    stages: dict[str, int] = field(default_factory=dict)
 
     @property
-    def place(self) -> str:
-        return _parts(self.turns[0][0])[0]
+    def place(self) -> int:
+        return _place(self.turns[0][0])
 
     @property
     def stage(self) -> int:
         """How many exercises come before the one the lifter is at."""
-        return self.stages.get(self.place, 0)
+        return self.standing.stages.get(self.place, 0)
 
     @property
     def exercise(self) -> str:
-        return self.standing.exercises.get(self.place, self.place)
+        return self.standing.exercises.get(self.place, "")
 
     @property
     def passed_here(self) -> int:
@@ -134,31 +142,33 @@ class _Lifter:
     @property
     def is_in_a_turn(self) -> bool:
         """Whether what is left begins with the rest of the turn of the latest set."""
-        return bool(self.turns) and follows(self.standing.latest, self.turns[0][0])
+        if not self.turns:
+            return False
+        first = self.turns[0][0]
+        return first in self.standing.paired or follows(self.standing.latest, first)
 
     def turns_before(self, stage: int) -> int:
         """How many turns are left at earlier exercises."""
-        return sum(1 for turn in self.turns if self.stages.get(_parts(turn[0])[0], 0) < stage)
+        return sum(1 for turn in self.turns if self.standing.stages.get(_place(turn[0]), 0) < stage)
 
     def take(self, round_: float, goes_on: bool) -> Iterator[Taken]:
         """The next turn."""
         self.passed[self.place] = self.passed_here + 1
         turn = self.turns.pop(0)
         self.went = round_
-        self.tested = _parts(turn[0])[1] == Role.TEST
+        read = read_slot(turn[0])
+        self.tested = read is not None and read.role == Role.TEST
         for index, slot in enumerate(turn):
             yield Taken(self.number, slot, goes_on or index > 0)
 
 
 def _lifter(number: int, standing: Standing) -> _Lifter:
-    open_ = {_parts(slot) for slot in standing.left}
-    passed: dict[str, int] = {}
-    for place, role, _ in {_parts(slot) for slot in standing.taken} - open_:
-        if role not in FOLLOWS_AT_ONCE:
-            passed[place] = passed.get(place, 0) + 1
-    stages = {place: stage for stage, place in enumerate(standing.exercises)}
-    turns = turns_of(standing.left)
-    return _Lifter(number, standing, turns, passed, standing.latest_at, stages=stages)
+    left, taken = (
+        {(slot.place, slot.role, slot.number) for slot in map(read_slot, slots) if slot is not None}
+        for slots in (standing.left, standing.taken)
+    )
+    passed = Counter(place for place, role, _ in taken - left if role not in FOLLOWS_AT_ONCE)
+    return _Lifter(number, standing, turns_of(standing.left, standing.paired), passed, standing.latest_at)
 
 
 def _next(lifters: Sequence[_Lifter], latest: _Lifter | None) -> _Lifter:
@@ -172,7 +182,7 @@ def _next(lifters: Sequence[_Lifter], latest: _Lifter | None) -> _Lifter:
 
 
 def _waits(one: _Lifter, lifters: Sequence[_Lifter]) -> bool:
-    """Whether a lifter lets those at an earlier exercise come level first."""
+    """Whether a lifter who would begin an exercise lets those at an earlier one come level first."""
     behind = [other for other in lifters if other.stage < one.stage and other.exercise != one.exercise]
     soon = all(other.turns_before(one.stage) <= MOST_TURNS_WAITED for other in behind)
-    return bool(behind) and (one.tested or soon)
+    return bool(behind) and not one.passed_here and (one.tested or soon)
