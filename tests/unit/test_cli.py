@@ -7,7 +7,6 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
@@ -16,6 +15,7 @@ import pytest
 from gyms import NOW, boathouse, lifter, outlines, strong
 from steelyard.__main__ import main, serve_page
 from steelyard.cli.commands import run
+from steelyard.cli.listening import Ready, Wish
 from steelyard.cli.text import session_lines
 from steelyard.demo import ensure_demo
 from steelyard.home import make_home, read_home
@@ -25,15 +25,16 @@ from steelyard.service import Steelyard
 from steelyard.training.prepare import prepare
 from steelyard.units import Unit
 from steelyard.web import serving
+from steelyard.web.addresses import Listening
+from steelyard.web.phone import Reach
 from unit.test_imports import HEAVY
 
-Ready = Callable[[str], None]
 Told = tuple[int, str, str]
 
 
-def no_page(steelyard: Steelyard, host: str, port: int, ready: Ready) -> None:
+def no_page(steelyard: Steelyard, wish: Wish, ready: Ready) -> None:
     """Serves nothing."""
-    ready(f"http://{host}:{port}/")
+    ready(Reach(f"http://{wish.host}:{wish.port}/"))
 
 
 class Shell:
@@ -459,7 +460,7 @@ def test_what_is_not_understood_ends_with_two(words: str, capsys: pytest.Capture
 
 
 def test_stopping_the_page_by_hand_is_no_error_of_ours(gym: Shell, capsys: pytest.CaptureFixture[str]) -> None:
-    def interrupted(steelyard: Steelyard, host: str, port: int, ready: Ready) -> None:
+    def interrupted(steelyard: Steelyard, wish: Wish, ready: Ready) -> None:
         raise KeyboardInterrupt
 
     assert run(["--home", str(gym.folder), "serve"], serve_page=interrupted) == 130
@@ -478,10 +479,10 @@ def test_the_program_passes_its_words_on(
 
 
 def test_the_page_is_served_by_the_web_face(gym: Shell, monkeypatch: pytest.MonkeyPatch) -> None:
-    asked: list[tuple[str, int]] = []
-    monkeypatch.setattr(serving, "serve", lambda steelyard, host, port, ready: asked.append((host, port)))
+    asked: list[Listening] = []
+    monkeypatch.setattr(serving, "serve", lambda steelyard, where, ready: asked.append(where))
     assert run(["--home", str(gym.folder), "serve", "--port", "0"], serve_page=serve_page) == 0
-    assert asked == [("127.0.0.1", 0)]
+    assert asked == [Listening("127.0.0.1", 0)]
 
 
 @pytest.fixture(scope="module")

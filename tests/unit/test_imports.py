@@ -7,7 +7,19 @@ import sys
 
 import pytest
 
-HEAVY = ("numpy", "scipy", "starlette", "uvicorn", "jinja2", "msgspec", "tomli_w", "asyncio", "importlib.metadata")
+HEAVY = (
+    "numpy",
+    "scipy",
+    "starlette",
+    "uvicorn",
+    "jinja2",
+    "msgspec",
+    "tomli_w",
+    "asyncio",
+    "importlib.metadata",
+    "cryptography",
+    "segno",
+)
 
 
 @pytest.mark.parametrize("module", ["steelyard.cli.commands", "steelyard.service", "steelyard.cli.text"])

@@ -7,13 +7,11 @@ from decimal import Decimal
 
 import pytest
 
-from steelyard.errors import OutOfRange
 from steelyard.journal.events import SetDone
+from steelyard.live import wording
 from steelyard.plates.model import Plate
 from steelyard.training.model import PreparedSet, Role, Side
 from steelyard.units import Mass, Unit
-from steelyard.live import wording
-from steelyard.web.serving import listening, shown_host
 
 TEN, FIVE, SMALL = (Plate(f"{mass} kg", Mass(Decimal(mass), Unit.KG), 0.02) for mass in ("10", "5", "1.25"))
 WORK = PreparedSet("1.work.1", "row", "bench", Role.WORK, 1, 3, Side.BOTH, 8, 10, 2, 120.0, {}, 60.0, 60.0, (), "")
@@ -55,21 +53,3 @@ def test_the_summary_groups_reps_by_load_and_leaves_warm_ups_out() -> None:
         replace(DONE, reps=8, felt_kg=50.0),
     ]
     assert wording.summary(sets, {"row": "Row"}, Unit.KG) == ("Row: 10 and 9 at 60.0 kg; 8 at 50.0 kg.",)
-
-
-def test_a_port_that_is_taken_is_told_in_one_line() -> None:
-    with listening("127.0.0.1", 0) as first:
-        first.listen()
-        with pytest.raises(OutOfRange, match=r"^address is 127\.0\.0\.1:\d+ \(.+\); it must be a free one"):
-            listening("127.0.0.1", first.getsockname()[1])
-
-
-def test_a_host_that_is_none_is_told_in_one_line() -> None:
-    with pytest.raises(OutOfRange, match="address is 300"):
-        listening("300.1.1.1", 0)
-
-
-def test_the_whole_network_is_shown_as_an_address_to_open() -> None:
-    assert shown_host("127.0.0.1") == "127.0.0.1"
-    assert shown_host("::1") == "[::1]"
-    assert shown_host("0.0.0.0") != "0.0.0.0"

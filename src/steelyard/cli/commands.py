@@ -7,10 +7,12 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from steelyard.cli.buying import run_buying
+from steelyard.cli.listening import Serve, tell, wish_of
 from steelyard.cli.machine import run_machine
 from steelyard.cli.opening import home_folder, loading_of, open_steelyard
 from steelyard.cli.parser import make_parser
@@ -21,8 +23,6 @@ from steelyard.errors import OutOfRange, SteelyardError
 
 if TYPE_CHECKING:
     from steelyard.service import Steelyard
-
-Serve = Callable[["Steelyard", str, int, Callable[[str], None]], None]
 
 
 def run(arguments: Sequence[str], *, serve_page: Serve) -> int:
@@ -77,14 +77,8 @@ def _serve(args: argparse.Namespace, serve_page: Serve) -> None:
 
 
 def _serve_folder(folder: Path, args: argparse.Namespace, serve_page: Serve) -> None:
-    if not 0 <= args.port <= 65535:
-        raise OutOfRange("port", args.port, "from 0 to 65535")
-    steelyard = open_steelyard(folder)
-
-    def ready(address: str) -> None:
-        print(f"Open {address} in a browser; stop with Ctrl+C.", flush=True)
-
-    serve_page(steelyard, args.host, args.port, ready)
+    wish = wish_of(args)
+    serve_page(open_steelyard(folder), wish, partial(tell, qr=args.qr))
 
 
 def _setup(args: argparse.Namespace, _: Serve) -> None:

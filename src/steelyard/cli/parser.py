@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from steelyard.cli.buying import add_buying
+from steelyard.cli.listening import add_listening
 from steelyard.cli.machine_parser import add_machine
 from steelyard.cli.plates import add_plates
 from steelyard.cli.proving import add_proving
@@ -46,13 +47,13 @@ def _add_starting(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     demo = commands.add_parser("demo", help="a boathouse gym with six weeks of invented history, and its page")
     demo.add_argument("--afresh", action="store_true", help="throw an earlier demo away and begin again")
     demo.add_argument("--no-page", action="store_true", help="only make the demo home, don't serve the page")
-    _add_address(demo)
+    add_listening(demo)
     setup = commands.add_parser("setup", help="make a home folder from an example machine, to edit")
     setup.add_argument(
         "--machine", default="boathouse", metavar="NAME", help="example machine (default: boathouse)"
     )
     serve = commands.add_parser("serve", help="serve the page for phones and tablets")
-    _add_address(serve)
+    add_listening(serve)
     lifter = commands.add_parser("lifter", help="who trains here: add, weigh, list")
     actions = lifter.add_subparsers(dest="action", metavar="ACTION", required=True)
     add = actions.add_parser("add", help="add a lifter, or change one")
@@ -64,11 +65,6 @@ def _add_starting(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     weigh.add_argument("lifter", metavar="ID")
     weigh.add_argument("mass", help='such as "72.5 kg"')
     actions.add_parser("list", help="everyone who trains here")
-
-
-def _add_address(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--host", default="127.0.0.1", help="address to listen on; 0.0.0.0 for the whole network")
-    parser.add_argument("--port", type=whole, default=8417, help="port to listen on; 0 for any (default: 8417)")
 
 
 def _add_looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

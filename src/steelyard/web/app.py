@@ -19,6 +19,7 @@ from steelyard.web import (
     joints,
     machine_pages,
     pages,
+    phone,
     plates_page,
     session_page,
     turns,
@@ -86,6 +87,8 @@ def routes() -> list[Route]:
         Route("/station/{station}/joints", joints.joints),
         Route("/plates", plates_page.plates),
         Route("/cautions", pages.cautions),
+        Route(phone.PAGE, phone.phone),
+        Route(phone.AUTHORITY, phone.authority),
         Route("/sw.js", service_worker),
         Route("/static/{version}/{name:path}", static_file),
     ]
