@@ -47,7 +47,8 @@ export function stopSheet(screen, act) {
 /** What is to be known after an exercise was stopped, with the way on and the way out. */
 export function cautionSheet(stop, end) {
   const words = stop.caution.map((one) => made("p", { textContent: one }));
-  open("Stopped", ...words, made("div", { className: "column" }, choice("Go on with another exercise", () => {}, "wide"), choice("End the session", end, "main")));
+  const on = stop.why === "sign" ? [] : [choice("Go on with another exercise", () => {}, "wide")];
+  open("Stopped", ...words, made("div", { className: "column" }, ...on, choice("End the session", end, "main")));
 }
 
 /** How the last set went beyond its number. say: takes what is to be corrected. */
@@ -89,10 +90,10 @@ export function numberSheet(title, { least, most, value }, given) {
 
 /** A change of mind: what may go otherwise now, each as the event it would be. */
 export function changeSheet(screen, { act, minutes }) {
-  const groups = screen.minds.flatMap((one) => group(one.title, ...one.choices.map((each) => choice(each.words, () => act(each)))));
+  const [set, ...others] = screen.minds.map((one) => group(one.title, ...one.choices.map((each) => choice(each.words, () => act(each)))));
   const spans = [5, 10, 15, 20, 30].filter((each) => each * 60 < screen.lasts_s);
   const short = group("I have only so many minutes left", ...spans.map((each) => choice(`${each} min`, () => minutes(each))));
-  open("What changes?", groups, short);
+  open("What changes?", set ?? [], short, ...others);
 }
 
 /** What else there is: all that follows, settings, what is kept here, and the ways out. */
