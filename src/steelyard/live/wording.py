@@ -16,6 +16,9 @@ def exercise_names(exercises: Mapping[str, Exercise]) -> dict[str, str]:
     return {id_: exercise.name for id_, exercise in exercises.items()}
 
 
+_ENDINGS = {"failure": "ended in failure", "form": "form broke"}
+
+
 def reps_wanted(one: PreparedSet) -> str:
     """The rep range in figures: ``8 to 10``, or ``8``."""
     return str(one.reps_low) if one.reps_low == one.reps_high else f"{one.reps_low} to {one.reps_high}"
@@ -53,8 +56,8 @@ def done_words(done: SetDone, unit: Unit) -> str:
 
 def effort_words(done: SetDone) -> str:
     """How a set ended, if it was said; else empty."""
-    if done.ended == "failure":
-        return "ended in failure"
+    if done.ended in _ENDINGS:
+        return _ENDINGS[done.ended]
     if done.rir is None:
         return ""
     return f"{left_words(done.rir)} left"

@@ -22,9 +22,10 @@ const STEPS = {
   },
   "set-corrected": (screen, event) => {
     if (screen.last?.id !== event.body.target) return kept(screen, event);
-    const { failed, rir, form, helped, note } = event.body;
+    const { failed, rir, form, helped, note, reps } = event.body;
+    const words = reps === null ? screen.last.words : screen.last.words.replace(/^\d+ reps?/, reps === 1 ? "1 rep" : `${reps} reps`);
     const said = form ? "form broke" : failed ? "ended in failure" : rir === null ? screen.last.said : `${rir === 5 ? "5 or more" : rir || "none"} left`;
-    const last = { ...screen.last, said, ask: screen.last.ask && !said, helped: helped ?? screen.last.helped, note: note ?? screen.last.note };
+    const last = { ...screen.last, words, reps: reps ?? screen.last.reps, said, ask: screen.last.ask && !said, helped: helped ?? screen.last.helped, note: note ?? screen.last.note };
     return based(screen, event, { last });
   },
   "set-skipped": (screen, event) => {

@@ -76,8 +76,8 @@ export function showSaved(screen, { kept, waiting }) {
   if (!screen.undo) return;
   const isSet = last !== null && screen.undo.id === last.id;
   const state = !kept ? "Keeping" : waiting ? "Kept here" : "Saved";
-  const extra = isSet ? [last.said, last.helped ? `${last.helped} helped` : "", last.note].filter(Boolean) : [];
-  text("saved-words", `${state}: ${[screen.undo.words, ...extra].join(", ")}`);
+  const words = isSet ? [last.words, last.said, last.helped ? `${last.helped} helped` : "", last.note] : [screen.undo.words];
+  text("saved-words", `${state}: ${words.filter(Boolean).join(", ")}`);
   at("saved").dataset.state = !kept ? "keeping" : waiting ? "kept" : "saved";
   at("note").hidden = !isSet;
 }
