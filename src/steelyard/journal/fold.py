@@ -152,15 +152,15 @@ def fold(events: Iterable[Event]) -> State:
     >>> fold([]).loose
     ()
     """
-    counting = _without_deleted(in_order(events))
-    sets = _corrected_sets(counting)
-    joins = {event.id: event.body.sessions for event in counting if isinstance(event.body, SessionsJoined)}
+    left = counting(events)
+    sets = _corrected_sets(left)
+    joins = {event.id: event.body.sessions for event in left if isinstance(event.body, SessionsJoined)}
     return State(
-        _lifters(counting),
-        _with_company(_sessions(counting, sets), joins.values()),
+        _lifters(left),
+        _with_company(_sessions(left, sets), joins.values()),
         tuple(s for s in sets if not s.done.session),
-        _readings(counting),
-        _calibrations(counting),
+        _readings(left),
+        _calibrations(left),
         joins,
     )
 
@@ -183,6 +183,14 @@ def in_order(events: Iterable[Event]) -> list[Event]:
                 "an id must belong to one event: log the second one again so that it gets an id of its own"
             )
     return sorted(by_id.values(), key=lambda event: (event.at, event.id))
+
+
+def counting(events: Iterable[Event]) -> list[Event]:
+    """The events that count, in the order (at, id): each once, none that is deleted, and no deletions.
+
+    Raises: as `in_order`.
+    """
+    return _without_deleted(in_order(events))
 
 
 def _without_deleted(events: list[Event]) -> list[Event]:

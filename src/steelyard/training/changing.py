@@ -15,6 +15,8 @@ from steelyard.training.rules import PAIN_CAUTION, SIGN_CAUTION, fractional_sets
 
 MOST_NAMED = 3
 """So many swaps are named in a note; the rest are there for the asking (a choice)."""
+ONE_ARM_LESS = 0.3
+"""How much less alike an exercise is that is done one side at a time, where the other is not (a choice)."""
 
 
 def swapped(outline: Outline, changed: Changed, gym: Gym) -> Outline:
@@ -101,7 +103,7 @@ def likeness(one: Exercise, other: Exercise) -> float:
     first, second = fractional_sets(one), fractional_sets(other)
     shared = sum(min(first.get(muscle, 0.0), second.get(muscle, 0.0)) for muscle in MUSCLES)
     most = sum(max(first.get(muscle, 0.0), second.get(muscle, 0.0)) for muscle in MUSCLES)
-    return round(shared / most - 0.1 * (one.one_arm != other.one_arm), 6)
+    return round(shared / most - ONE_ARM_LESS * (one.one_arm != other.one_arm), 6)
 
 
 def instead_words(found: Sequence[Exercise]) -> str:

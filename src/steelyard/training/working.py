@@ -124,6 +124,8 @@ def as_chosen(laying: Laying, of: Item, draft: Draft) -> Draft:
     chosen, advised_kg = laying.chosen(of, draft.slot), draft.wish.wanted_kg
     if chosen is None or abs(chosen.felt_kg - advised_kg) < HALF_A_GRAM:
         return draft
+    if draft.role is Role.TEST and chosen.felt_kg > advised_kg:  # it must not be heavier than is safe to try
+        return draft
     reason = f"Your choice; {show_mass(advised_kg, laying.unit)} was advised."
     wish = same_wish(of.loads.law, chosen.felt_kg)
     return replace(draft, wish=wish, reason=reason, advised_kg=advised_kg, ramped=False)
