@@ -60,7 +60,7 @@ function lastWords(last, card) {
 function showCard(card) {
   drawing("beam", card.beam);
   drawing("stack", card.stack);
-  text("place", capital(card.place));
+  text("place", `${capital(card.place)}${card.side ? "," : ""}`);
   text("side", card.side);
   text("lead", card.lead);
   text("reps", card.reps);
@@ -99,8 +99,9 @@ function tick() {
   at("rest").hidden = false;
   at("rest").dataset.rest = restState(rested_s, card.rest_s, settings.warning_s);
   const pause = card.role === "rest-pause" && rested_s < card.rest_s;
-  at("resting").hidden = pause;
-  text("count", pause ? countdown(rested_s, card.rest_s).words : restWords(rested_s, card.rest_s));
+  const strip = card.role === "drop";
+  at("resting").hidden = pause || strip;
+  text("count", strip ? "go now" : pause ? countdown(rested_s, card.rest_s).words : restWords(rested_s, card.rest_s));
 }
 
 async function ask() {
