@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,7 +17,7 @@ TEXTS = st.text(min_size=1, max_size=40).filter(lambda text: text.isprintable() 
 
 
 @st.composite
-def items(draw: st.DrawFn) -> OutlineItem:
+def items(draw: st.DrawFn, *, superset: bool = False) -> OutlineItem:
     low, high = sorted((draw(st.integers(1, 50)), draw(st.integers(1, 50))))
     after = draw(st.sampled_from(Technique))
     return OutlineItem(
@@ -26,14 +28,27 @@ def items(draw: st.DrawFn) -> OutlineItem:
         rest_s=draw(st.integers(0, 600_000)) / 1000,
         after=after,
         rounds=0 if after is Technique.STRAIGHT else draw(st.integers(1, 4)),
+        superset=superset,
     )
+
+
+@st.composite
+def item_lists(draw: st.DrawFn) -> tuple[OutlineItem, ...]:
+    """Up to six exercises, some of which alternate with a different one before."""
+    found = [draw(items())]
+    for _ in range(draw(st.integers(0, 5))):
+        found.append(draw(items(superset=draw(st.booleans()))))
+        before = [item.exercise for item in found[:-1]]
+        if found[-1].exercise in before:
+            found[-1] = replace(found[-1], superset=False)
+    return tuple(found)
 
 
 OUTLINES = st.builds(
     Outline,
     st.from_regex(r"[a-z][a-z0-9_-]{0,39}", fullmatch=True),
     TEXTS,
-    st.lists(items(), min_size=1, max_size=6).map(tuple),
+    item_lists(),
     st.just("") | TEXTS,
 )
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 
 from steelyard.errors import DamagedFile
@@ -15,7 +15,7 @@ from steelyard.tables import Table, read_toml
 from steelyard.training.model import Exercise, Outline, OutlineItem, Technique
 from steelyard.training.rules import default_rest_s
 
-Value = str | int | list[int]
+Value = str | int | bool | list[int]
 
 NAME = re.compile(r"[a-z][a-z0-9_-]{0,39}")
 REST = re.compile(r"(\d{1,4}(?:[.,]\d{1,3})?)\s*(s|sec|seconds?|min|minutes?)", re.IGNORECASE)
@@ -53,7 +53,9 @@ def read_outline(text: str, source: str, exercises: Mapping[str, Exercise]) -> O
     top.close()
     if len(tables) > MOST_EXERCISES:
         raise DamagedFile(source, "exercise", f"there {len(tables)} times", f"there 1 to {MOST_EXERCISES} times")
-    return Outline(name, title, tuple(_read_item(table, exercises) for table in tables), notes)
+    items = tuple(_read_item(table, exercises) for table in tables)
+    _check_alternating(items, tables)
+    return Outline(name, title, items, notes)
 
 
 def write_outline(outline: Outline) -> str:
@@ -94,8 +96,20 @@ def _read_item(table: Table, exercises: Mapping[str, Exercise]) -> OutlineItem:
     if straight and "rounds" in table:
         raise table.wrong("rounds", 'left out, or used with then = "drop" or "rest-pause"')
     rounds = 0 if straight else table.whole("rounds", 1, MOST_ROUNDS, 1)
+    superset = table.flag("superset", False)
     table.close()
-    return OutlineItem(exercise, low, high, rir, rest_s, after, rounds)
+    return OutlineItem(exercise, low, high, rir, rest_s, after, rounds, superset)
+
+
+def _check_alternating(items: Sequence[OutlineItem], tables: Sequence[Table]) -> None:
+    """Refuse an exercise that would alternate with none, or with itself."""
+    group: set[str] = set()
+    for number, (item, table) in enumerate(zip(items, tables, strict=True)):
+        if item.superset and number == 0:
+            raise table.wrong("superset", "left out of the first exercise: it alternates with the one before")
+        if item.superset and item.exercise in group:
+            raise table.wrong("superset", f"left out here: {item.exercise} can't alternate with itself")
+        group = {*group, item.exercise} if item.superset else {item.exercise}
 
 
 def _refuse_mass(table: Table) -> None:
@@ -165,6 +179,8 @@ def _item_table(item: OutlineItem) -> dict[str, Value]:
         table["then"] = str(item.after)
         if item.rounds != 1:
             table["rounds"] = item.rounds
+    if item.superset:
+        table["superset"] = True
     return table
 
 
