@@ -1,0 +1,251 @@
+"""The pad under other hands: keys, two pedals, a long press; the note beside a set; the voice and the settings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from browser.steps import begin, is_asking, ready, saved, saved_all, say_left, seen, slot, tap_reps
+from steelyard.journal.codec import plain_event
+from steelyard.journal.events import ExerciseEnded, SetCorrected
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from browser.conftest import Gym
+
+LONG_MS = 700
+SPEECH = """
+globalThis.said = [];
+globalThis.SpeechSynthesisUtterance = class extends EventTarget {
+  constructor(text) { super(); this.text = text }
+};
+const speech = Object.assign(new EventTarget(), {
+  speaking: false, pending: false, getVoices: () => [], speak(words) { said.push(words.text) }, cancel() {},
+});
+Object.defineProperty(globalThis, "speechSynthesis", { value: speech });
+"""
+
+
+def moved_on(page: Page, done: str) -> None:
+    """Wait until another set is shown."""
+    page.locator(f'#pad:not([data-slot="{done}"])').wait_for(state="attached")
+
+
+def tap_the_warm_ups(page: Page) -> None:
+    """Tap until the set to do is one whose effort is asked for."""
+    while page.locator("#where", has_text="warm-up").count():  # in whatever case
+        tap_reps(page)
+        seen(page)
+
+
+def test_digits_and_enter_say_a_number(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    page.keyboard.type("12")
+    page.keyboard.press("Enter")
+    page.locator("#saved-words", has_text="12 reps").wait_for()
+    saved(page)
+    assert [one.reps for one in gym.sets_of(address)] == [12]
+
+
+def test_a_number_off_the_pad_can_be_typed_too(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    page.keyboard.type("31")
+    page.keyboard.press("Enter")
+    page.locator("#saved-words", has_text="31 reps").wait_for()
+    saved(page)
+    assert [one.reps for one in gym.sets_of(address)] == [31]
+
+
+def test_digits_typed_slowly_are_two_numbers(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    page.keyboard.type("1")
+    page.wait_for_timeout(1700)
+    page.keyboard.type("9")
+    page.keyboard.press("Enter")
+    page.locator("#saved-words", has_text="9 reps").wait_for()
+    saved(page)
+    assert [one.reps for one in gym.sets_of(address)] == [9]
+
+
+def test_backspace_takes_the_last_thing_back(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    done = tap_reps(page)
+    page.keyboard.press("Backspace")
+    page.locator(f'#pad[data-slot="{done}"]').wait_for()
+    saved_all(page)
+    assert gym.session(address).sets == ()
+
+
+def test_forward_on_a_pedal_takes_the_last_rep_count_wanted(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    wanted = page.locator("#keys button.in").last.inner_text()
+    page.keyboard.press("PageDown")
+    saved(page)
+    assert [str(one.reps) for one in gym.sets_of(address)] == [wanted]
+
+
+def test_back_on_a_pedal_marks_one_less_and_forward_takes_it(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    wanted = int(page.locator("#keys button.in").last.inner_text())
+    for _ in range(3):
+        page.keyboard.press("ArrowLeft")
+        page.wait_for_timeout(150)
+    page.keyboard.press("ArrowRight")
+    saved(page)
+    assert [one.reps for one in gym.sets_of(address)] == [wanted - 2]
+
+
+def test_a_pedal_that_bounces_is_one_press(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    page.keyboard.press("PageDown")
+    page.keyboard.press("PageDown")
+    saved_all(page)
+    assert len(gym.sets_of(address)) == 1
+
+
+def test_two_pedals_say_how_many_were_left(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    tap_the_warm_ups(page)
+    done = slot(page)
+    page.keyboard.press("PageDown")
+    moved_on(page, done)
+    assert is_asking(page)
+    usual = page.locator("#keys button.in").inner_text()
+    page.wait_for_timeout(150)
+    page.keyboard.press("PageDown")
+    page.locator("#pad:not(.left)").wait_for()
+    saved_all(page)
+    last = gym.session(address).sets[-1].done
+    assert (last.slot, str(last.rir), last.ended) == (done, usual, "reported")
+
+
+def test_keys_do_nothing_while_a_sheet_is_open(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    page.locator("#stop").click()
+    for key in ("8", "PageDown", "Backspace"):
+        page.keyboard.press(key)
+    page.wait_for_timeout(300)
+    assert gym.sets_of(address) == []
+    assert gym.session(address).ended_at is None
+
+
+def test_a_long_press_logs_the_set_and_opens_the_note(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    page.locator("#keys button.in").first.click(delay=LONG_MS)
+    page.locator("#sheet[open] #note-text").wait_for()
+    page.locator("#note-text").fill("Left shoulder clicks")
+    page.get_by_role("button", name="Keep the note").click()
+    page.locator("#saved-words", has_text="Left shoulder clicks").wait_for()
+    saved_all(page)
+    assert [one.done.note for one in gym.session(address).sets] == ["Left shoulder clicks"]
+
+
+NOTES = {
+    "Form broke": ("form", True),
+    "2": ("helped", 2),
+}
+
+
+@pytest.mark.parametrize(("words", "said"), NOTES.items(), ids=NOTES)
+def test_a_note_is_a_correction_of_the_set(page: Page, gym: Gym, words: str, said: tuple[str, object]) -> None:
+    begin(page, gym)
+    tap_the_warm_ups(page)
+    tap_reps(page)
+    page.locator("#note").click()
+    page.locator("#sheet[open]").get_by_role("button", name=words, exact=True).click()
+    saved_all(page)
+    corrections = [event for event in gym.events() if isinstance(event.body, SetCorrected)]
+    plain = plain_event(corrections[-1])
+    assert (plain["version"], plain["body"][said[0]]) == (2, said[1])
+    assert page.locator("#saved-words", has_text="form broke" if said[0] == "form" else "2 helped").count() == 1
+
+
+def test_form_that_broke_asks_no_more(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    tap_the_warm_ups(page)
+    tap_reps(page)
+    assert is_asking(page)
+    page.locator("#note").click()
+    page.get_by_role("button", name="Form broke").click()
+    page.locator("#pad:not(.left)").wait_for()
+    saved_all(page)
+    assert not is_asking(page)
+
+
+def test_a_wrong_number_of_reps_is_put_right(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    tap_reps(page)
+    page.locator("#note").click()
+    page.get_by_role("button", name="Correct the reps").click()
+    page.locator("#number").fill("3")
+    page.get_by_role("button", name="Done").click()
+    page.locator("#saved-words", has_text="3 reps").wait_for()
+    saved_all(page)
+    assert [one.done.reps for one in gym.session(address).sets] == [3]
+
+
+def test_pain_noted_with_a_set_ends_the_exercise(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    place = tap_reps(page).split(".")[0]
+    page.locator("#note").click()
+    page.get_by_role("button", name="It hurt").click()
+    page.locator(f'#pad:not([data-slot^="{place}."])').wait_for(state="attached")
+    saved_all(page)
+    assert [e.body.why for e in gym.events() if isinstance(e.body, ExerciseEnded)] == ["pain"]
+
+
+def switch_the_voice_on(page: Page) -> None:
+    page.locator("#more").click()
+    page.get_by_role("button", name="Settings").click()
+    page.get_by_label("Plates and reps called out").check()
+    page.locator("dialog.settings").get_by_role("button", name="Close").click()
+
+
+def test_the_next_set_is_called_out_once_the_voice_is_on(page: Page, gym: Gym) -> None:
+    page.add_init_script(SPEECH)
+    begin(page, gym)
+    switch_the_voice_on(page)
+    page.evaluate("said.length = 0")
+    tap_reps(page)
+    seen(page)
+    page.wait_for_function("said.length > 0")
+    said = page.evaluate("said.join(' ')")
+    assert page.locator("#name").inner_text().lower() in said.lower()
+
+
+def test_say_it_repeats_and_silence_is_kept_by_default(page: Page, gym: Gym) -> None:
+    page.add_init_script(SPEECH)
+    begin(page, gym)
+    page.locator("#again").click()
+    assert page.evaluate("said") == []
+    switch_the_voice_on(page)
+    page.evaluate("said.length = 0")
+    page.locator("#again").click()
+    assert len(page.evaluate("said")) == 1
+
+
+def test_settings_survive_a_reload(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    page.locator("#more").click()
+    page.get_by_role("button", name="Settings").click()
+    page.get_by_label("left hand").check()
+    page.get_by_label("big").check()
+    page.locator("dialog.settings").get_by_role("button", name="Close").click()
+    page.reload()
+    ready(page)
+    assert page.locator('html[data-hand="left"][data-text="big"]').count() == 1
+
+
+def test_what_is_asked_beside_a_drop_set_can_wait(page: Page, gym: Gym) -> None:
+    address = begin(page, gym, lifter="tove", outline="pull")
+    while not page.locator("#lead.now").count():
+        tap_reps(page)
+        if is_asking(page):
+            say_left(page)
+        seen(page)
+    assert page.locator("#aside").is_visible()
+    strip = tap_reps(page)
+    saved_all(page)
+    assert gym.sets_of(address)[-1].slot == strip
