@@ -8,7 +8,7 @@ cheaper, or note how cheap what they left out could be. Once that is no less tha
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from heapq import heappush, heapreplace
 from itertools import chain, product, takewhile
@@ -58,6 +58,7 @@ class Searcher:
     ways: Ways = field(init=False)
     _own: list[tuple[int, ...]] = field(default_factory=list)
     _restacked: list[tuple[int, ...]] = field(default_factory=list)
+    _rising: list[Callable[[Code], bool] | None] = field(default_factory=list)
     _targets: dict[tuple[int, Code], list[tuple[int, int, Code]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -65,6 +66,7 @@ class Searcher:
         self.ways = ways_of(self.rack).tidied()
         numbers = {post.horn.name: number for number, post in enumerate(self.rack.posts.values())}
         self._own = [tuple(numbers[post.horn.name] for post in stage.horns.posts) for stage in self.stages]
+        self._rising = [stage.horns.rising for stage in self.stages]
         self._restacked = [
             self._own[number] if self._may_restack(number) else () for number in range(len(self.stages))
         ]
@@ -72,7 +74,7 @@ class Searcher:
     def _may_restack(self, number: int) -> bool:
         """Whether plates of a stage's horns may come off and go on again before the next stage on them."""
         then = self.outlook.following[number]
-        return then is None or (self.stages[then].wish.way is Way.FREE and not self.stages[then].horns.rising)
+        return then is None or (self.stages[then].wish.way is Way.FREE and not self._rising[then])
 
     def cheapest(self, start: Chains, may_go_on: Callable[[int], bool], *, least: int = 0) -> Course:
         """The cheapest course from these stacks.
@@ -176,10 +178,27 @@ class Searcher:
             self._targets[key] = self.outlook.targets(number, code)
         return self._targets[key]
 
-    def _onto(self, number: int, trail: Trail, target: Code, spare: int) -> Iterator[tuple[int, Chains]]:
+    def _onto(self, number: int, trail: Trail, target: Code, spare: int) -> Iterable[tuple[int, Chains]]:
         """Every way to come from the trail's stacks to a filling that loses less than there is to spare. [ms]"""
+        if len(self._own[number]) == 1 and self._rising[number] is None:
+            return self._onto_one(number, trail.chains, target, spare)
+        return self._onto_several(number, trail, target, spare)
+
+    def _onto_one(self, number: int, chains: Chains, target: Code, spare: int) -> list[tuple[int, Chains]]:
+        """The same where the station has one horn, which most have."""
+        horn, adding = self._own[number][0], self.stages[number].wish.way is Way.ADD
+        found = []
+        for step in self.ways.steps(horn, chains[horn], target, adding=adding):
+            if step.lost >= spare:
+                break
+            found.append((step.lost, (*chains[:horn], step.chain, *chains[horn + 1 :])))
+        self.work += len(found)
+        return found
+
+    def _onto_several(self, number: int, trail: Trail, target: Code, spare: int) -> Iterator[tuple[int, Chains]]:
+        """The same where the station has several horns, or the plates could lift its arm."""
         adding = self.stages[number].wish.way is Way.ADD
-        rising = self.stages[number].horns.rising
+        rising = self._rising[number]
         for lost, kept, steps in self._together(number, trail, target, spare, adding=adding):
             against = OFF_AGAINST_ADDING if rising and rising(kept) else 0
             if lost + against < spare:
@@ -228,14 +247,10 @@ class Searcher:
             few.add(trail)
             return
         others = tuple(horn for horn, chain in enumerate(trail.chains) if chain and horn not in self._own[number])
-        kept: list[Code] = []
         freed = self.ways.freed(trail.code, others, tuple(trail.chains[horn] for horn in others))
         self.work += freed.looked_at
         for lost, ways in freed.ways:
-            left = sum(map(end, ways))
-            if not any(left & ~more == 0 for more in kept):
-                kept.append(left)
-                self._strip_elsewhere(number, trail, others, (lost, ways), few)
+            self._strip_elsewhere(number, trail, others, (lost, ways), few)
 
     def _strip_elsewhere(
         self, number: int, trail: Trail, others: Sequence[int], freed: tuple[int, Chains], few: Few

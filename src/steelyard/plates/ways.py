@@ -26,7 +26,10 @@ class Step(NamedTuple):
 
 
 class Freed(NamedTuple):
-    """Ways to strip some horns that leave plates enough, least lost first; of so many that were looked at. [ms]"""
+    """Ways to strip some horns that leave plates enough, least lost first; of so many that were looked at. [ms]
+
+    Those that leave only part of what a cheaper one leaves are not among them.
+    """
 
     looked_at: int
     ways: list[tuple[int, Chains]]
@@ -97,7 +100,7 @@ class Ways:
         return known
 
     def freed(self, code: Code, horns: tuple[int, ...], held: Chains) -> Freed:
-        """Every way to strip some horns that leaves plates enough for all that hangs. held: their stacks."""
+        """The ways to strip some horns that leave plates enough for all that hangs. held: their stacks."""
         key = (code, horns, held)
         known = self._freed.get(key)
         if known is None:
@@ -113,7 +116,14 @@ class Ways:
             left = sum(map(end, ways))
             if self.is_owned(bare | left):
                 found.append((whole - self.rack.weights[left], ways))
-        return Freed(looked_at, sorted(found))
+        kept: list[tuple[int, Chains]] = []
+        fillings: list[Code] = []
+        for lost, ways in sorted(found):
+            left = sum(map(end, ways))
+            if not any(left & ~more == 0 for more in fillings):
+                fillings.append(left)
+                kept.append((lost, ways))
+        return Freed(looked_at, kept)
 
     def restacking_ms(self, mine: Chain, its: Chain) -> int:
         """What it takes to make one stack as open as another of the same plates. [ms]"""

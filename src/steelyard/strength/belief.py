@@ -11,8 +11,8 @@ Everything is pure: to learn of a set gives a new belief and leaves the old one 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.strength import population as people
@@ -50,6 +50,8 @@ class Belief:
     pools:    what today's sets have left, by lift and side.
     sessions: on how many days each lift was done before today's; begun are those done today.
     habits:   by lift.
+
+    What follows from a belief by rest and sets to come is kept with it: preparing asks the same again and again.
     """
 
     lifts: Lifts
@@ -62,6 +64,13 @@ class Belief:
     sessions: tuple[int, ...]
     begun: frozenset[int]
     habits: Mapping[int, Habit]
+    _following: dict[Hashable, Belief] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _outlooks: dict[tuple[str, str], Outlook] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def forget(self) -> None:
+        """Let go of what was kept; it is worked out again when it is asked for."""
+        self._following.clear()
+        self._outlooks.clear()
 
     def place(self, lift: str) -> int:
         """Place of a lift among the lifts. Raises: UnknownName."""
@@ -157,6 +166,15 @@ def rested(belief: Belief, seconds: float) -> Belief:
     """The belief after a rest. seconds: 0 or more. [s]"""
     if not belief.pools or seconds <= 0.0:
         return belief
+    known = belief._following.get(seconds)
+    if known is None:
+        known = belief._following[seconds] = _rested(belief, seconds)
+    return known
+
+
+def _rested(belief: Belief, seconds: float) -> Belief:
+    if not belief.pools or seconds <= 0.0:
+        return belief
     slow_s = math.exp(belief.mean[SLOW])
     pools = {key: each.after_rest(seconds, belief.recovery.fast_s, slow_s) for key, each in belief.pools.items()}
     return _with_pools(belief, pools)
@@ -169,10 +187,17 @@ def spent(belief: Belief, lift: str, felt_kg: float, reps: float, *, side: str =
 
     Raises: UnknownName for a lift that is not believed in.
     """
-    place = belief.place(lift)
+    key = (belief.place(lift), side, felt_kg, reps)
+    known = belief._following.get(key)
+    if known is None:
+        known = belief._following[key] = _spent(belief, key[0], felt_kg, reps, side)
+    return known
+
+
+def _spent(belief: Belief, place: int, felt_kg: float, reps: float, side: str) -> Belief:
     cost = reps * max(0.0, felt_kg) / belief.lifts.each[place].reps_scale
     own = belief.pools.get((place, side), Pools()).after_set(cost)
-    others = rested(belief, SECONDS_PER_REP * reps).pools
+    others = _rested(belief, SECONDS_PER_REP * reps).pools
     return _with_pools(belief, {**others, (place, side): own})
 
 
@@ -226,10 +251,14 @@ def outlook(belief: Belief, lift: str, *, side: str = "both") -> Outlook:
 
     Raises: UnknownName.
     """
-    belief = begun(belief, lift)
-    place = belief.place(lift)
-    now = _standing(belief, place, side)
-    return _outlook(belief, place, now, along(belief.covariance, now.base))
+    known = belief._outlooks.get((lift, side))
+    if known is None:
+        ready = begun(belief, lift)
+        place = ready.place(lift)
+        now = _standing(ready, place, side)
+        known = _outlook(ready, place, now, along(ready.covariance, now.base))
+        belief._outlooks[lift, side] = known
+    return known
 
 
 def _outlook(belief: Belief, place: int, now: Standing, with_base: Sequence[float]) -> Outlook:
@@ -264,7 +293,7 @@ def learn(belief: Belief, seen: Observation) -> Lesson:
     if not 0 <= seen.helped <= seen.reps:
         raise OutOfRange("helped reps", seen.helped, f"from 0 to the {seen.reps} reps done")
     belief = on_day(belief, seen.day)
-    belief = _with_pools(belief, {}) if seen.rest_s is None else rested(belief, seen.rest_s)
+    belief = _with_pools(belief, {}) if seen.rest_s is None else _rested(belief, seen.rest_s)
     belief = begun(belief, seen.lift)
     place = belief.place(seen.lift)
     if seen.chosen:
@@ -275,7 +304,7 @@ def learn(belief: Belief, seen: Observation) -> Lesson:
     told = tell(belief.mean, belief.covariance, now, _scale(belief, place), typical_scale, seen)
     belief = _with_state(belief, told.mean, told.covariance)
     reps = seen.reps + (0.5 if seen.ended is Ended.FAILURE else 0.0)
-    belief = spent(belief, seen.lift, seen.felt_kg, reps, side=seen.side)
+    belief = _spent(belief, place, seen.felt_kg, reps, seen.side)
     return Lesson(_used_to(belief, place, seen), told.chance, told.odd, before)
 
 

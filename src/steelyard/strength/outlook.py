@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from steelyard.errors import OutOfRange
 from steelyard.strength import population as people
@@ -46,6 +46,7 @@ class Outlook:
     candour_sd: float
     log_max: float
     sd_log_max: float
+    _loads: dict[tuple[int, float, int], float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def one_rm_kg(self) -> float:
@@ -89,6 +90,12 @@ class Outlook:
             raise OutOfRange("reps", reps, "at least 1")
         if not 0.05 <= chance <= 0.95:
             raise OutOfRange("chance", chance, "from 0.05 to 0.95")
+        known = self._loads.get((reps, chance, rir))
+        if known is None:
+            known = self._loads[reps, chance, rir] = self._load_for(reps, chance, rir)
+        return known
+
+    def _load_for(self, reps: int, chance: float, rir: int) -> float:
         able = reps + self._left(rir)
         even = self.log_able_kg - math.log1p(able / self.scale)
         usual_sd, odd_sd = self._spread(able, rir, reps)

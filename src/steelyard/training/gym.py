@@ -22,17 +22,20 @@ LawKey = tuple[str, bool]
 
 @dataclass(frozen=True, slots=True)
 class StationLoads:
-    """A station as one lifter can use it: its law and its load ladder, ascending and never empty."""
+    """A station as one lifter can use it: its law and its load ladder, ascending and never empty.
+
+    felt_kg: every felt load of the ladder, ascending. [kg]
+    """
 
     station: Station
     law: FeltLaw
     ladder: tuple[Rung, ...]
     horns: Mapping[str, Horn]
+    felt_kg: tuple[float, ...] = field(init=False, repr=False, compare=False)
 
-    @property
-    def felt_kg(self) -> tuple[float, ...]:
-        """Every felt load of the ladder, ascending. [kg]"""
-        return tuple(rung.felt_kg for rung in self.ladder)
+    def __post_init__(self) -> None:
+        """Read the loads once; they are asked for at every set."""
+        object.__setattr__(self, "felt_kg", tuple(rung.felt_kg for rung in self.ladder))
 
     def at_most(self, limit_kg: float) -> int:
         """Index of the heaviest rung not above the limit; the lightest if all are above it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from threading import Lock
 
@@ -58,10 +58,14 @@ class Knowledge:
     odd: tuple[OddSet, ...]
     ended_at: datetime | None
     started_at: datetime
+    _days: dict[float, Belief] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def at(self, now: datetime) -> Belief:
         """The belief now, on the day it is, as the latest set of today has left the lifter; no rest counted."""
-        return on_day(self.belief, _days(self.started_at, now))
+        day = _days(self.started_at, now)
+        if day not in self._days:
+            self._days[day] = on_day(self.belief, day)
+        return self._days[day]
 
     def rested(self, now: datetime) -> Belief:
         """The belief at some time from now on when the lifter is rested again."""
@@ -149,6 +153,9 @@ class Learned:
             latest = _gone_on(latest, logged, beginning.started_at)
             stops[latest.count] = latest
         kept = {count: stop for count, stop in stops.items() if _is_kept(count, len(sets))}
+        for count, stop in kept.items():
+            if count < len(sets) - 1:  # nobody prepares from there any more
+                stop.belief.forget()
         with self._lock:
             while len(self._trails) >= MOST_TRAILS:
                 del self._trails[next(iter(self._trails))]

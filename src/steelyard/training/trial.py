@@ -7,6 +7,7 @@ five are left, the set tells enough, and work sets follow from it.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -111,8 +112,8 @@ def first_share(exercise: Exercise) -> float:
 
 
 def recent(sets: Sequence[LoggedSet], now: datetime) -> tuple[LoggedSet, ...]:
-    """The sets that still say something of today; older ones are as good as none."""
-    return tuple(logged for logged in sets if now - logged.at <= timedelta(days=OLDEST_DAYS))
+    """The sets that still say something of today; older ones are as good as none. sets: in order of time."""
+    return tuple(sets[bisect_left(sets, now - timedelta(days=OLDEST_DAYS), key=lambda logged: logged.at) :])
 
 
 def known_here(sets: Sequence[LoggedSet]) -> bool:
