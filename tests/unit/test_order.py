@@ -42,7 +42,27 @@ def test_one_exercise_passes_at_a_time() -> None:
     known = {1: KNOWN["squat_belt"], 2: KNOWN["lever_row_chest"], 3: KNOWN["curl_lever"]}
     known = {place: replace(each, primary=(f"m{place}",), secondary=()) for place, each in known.items()}
     known[2] = replace(known[2], primary=("lats",))
-    assert list(neighbours((1, 2, 3), known)) == [(2, 1, 3)]
+    assert list(neighbours(((1,), (2,), (3,)), known)) == [((2,), (1,), (3,))]
+
+
+def test_exercises_that_alternate_pass_together_or_not_at_all() -> None:
+    squat_row_curl = outline_of(*(ITEM.format(each) for each in ("squat_belt", "lever_row_chest", "curl_lever")))
+    paired = replace(
+        squat_row_curl, items=(*squat_row_curl.items[:2], replace(squat_row_curl.items[2], superset=True))
+    )
+    whole = Task(GYM, paired, lifter(), known_at(MAXIMA), NOW)
+    assert list(allowed_orders(whole)) == []  # the curl may not pass the squat
+    alone = Task(GYM, squat_row_curl, lifter(), known_at(MAXIMA), NOW)
+    assert list(allowed_orders(alone)) == [(2, 1, 3)]
+
+
+def test_who_has_begun_one_of_two_that_alternate_goes_on_with_both() -> None:
+    items = outline("squat_belt", "lever_row_chest", "calf_raise_standing").items
+    paired = Outline("trial", "Trial", (items[0], replace(items[1], superset=True), items[2]))
+    first = prepare(GYM, paired, lifter(), known_at(MAXIMA), now=NOW).sets[0]
+    today = SessionState("today", "ida", "t", "", NOW, None, (as_done(first, 1, 8, None),), frozenset(), ())
+    found = allowed_orders(Task(GYM, paired, lifter(), known_at(MAXIMA), NOW, today))
+    assert all(order[:2] == (1, 2) for order in found)
 
 
 def test_orders_are_permutations_that_keep_the_rules() -> None:

@@ -11,7 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from steelyard.journal.fold import LoggedSet
 from steelyard.plates.model import Loading
+from steelyard.training.changing import blocks
 from steelyard.training.choosing import choose_plates
 from steelyard.training.model import Exercise
 from steelyard.training.prepare import Task, asked_of, prepared_with
@@ -22,6 +24,10 @@ MOST_ORDERS = 40
 WORTH_S = 30.0
 """A shorter saving is not worth speaking of (a choice). [s]"""
 MOST_OFFERS = 3
+
+
+Block = tuple[int, ...]
+"""The places of exercises that alternate; of one that goes alone, that one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,30 +82,35 @@ def _less(usual: _Figures, other: _Figures) -> float:
 
 
 def allowed_orders(task: Task) -> Iterator[tuple[int, ...]]:
-    """Orders other than the task's own that break no rule, the nearest to it first, at most `MOST_ORDERS`."""
-    begun = (
-        {int(logged.done.slot.split(".")[0]) for logged in task.today.sets if logged.done.slot}
-        if task.today
-        else ()
-    )
-    exercises = {place: task.gym.exercises[task.outline.items[place - 1].exercise] for place in task.places}
-    held = tuple(place for place in task.places if place in begun)
-    free = tuple(place for place in task.places if place not in begun)
+    """Orders other than the task's own that break no rule, the nearest to it first, at most `MOST_ORDERS`.
+
+    Exercises that alternate stay together.
+    """
+    begun = {int(logged.done.slot.split(".")[0]) for logged in _done(task) if logged.done.slot}
+    items = task.outline_today.items
+    exercises = {place: task.gym.exercises[items[place - 1].exercise] for place in task.places}
+    order = blocks(task.places, items)
+    held = [place for block in order if begun & set(block) for place in block]
+    free = tuple(block for block in order if not begun & set(block))
     seen, ahead = {free}, [free]
     while ahead and len(seen) <= MOST_ORDERS:
-        order = ahead.pop(0)
-        for other in neighbours(order, exercises):
+        for other in neighbours(ahead.pop(0), exercises):
             if other not in seen:
                 seen.add(other)
                 ahead.append(other)
-                yield (*held, *other)
+                yield (*held, *(place for block in other for place in block))
 
 
-def neighbours(order: Sequence[int], exercises: Mapping[int, Exercise]) -> Iterator[tuple[int, ...]]:
-    """The orders in which one exercise passes the one before it, where it may."""
+def _done(task: Task) -> Sequence[LoggedSet]:
+    return task.today.sets if task.today else ()
+
+
+def neighbours(order: Sequence[Block], exercises: Mapping[int, Exercise]) -> Iterator[tuple[Block, ...]]:
+    """The orders in which one block of exercises passes the one before it, where all of it may."""
     for number in range(1, len(order)):
-        if may_pass(exercises[order[number]], exercises[order[number - 1]]):
-            yield (*order[: number - 1], order[number], order[number - 1], *order[number + 1 :])
+        earlier, later = order[number - 1], order[number]
+        if all(may_pass(exercises[one], exercises[other]) for one in later for other in earlier):
+            yield (*order[: number - 1], later, earlier, *order[number + 1 :])
 
 
 def may_pass(later: Exercise, earlier: Exercise) -> bool:
