@@ -141,7 +141,7 @@ def test_with_the_first_left_out_the_second_rests_as_it_would_alone() -> None:
 
 def test_the_second_is_decided_for_one_who_has_just_done_the_first() -> None:
     """Rows work the elbow flexors, so curls straight on promise less than curls after a rest of their own."""
-    outline = outline_of(ROW.format(1, "straight"), CURL)
+    outline = outline_of(ROW.format(1, "straight"), CURL.replace("60 s", "4 min"))
     alone = replace(outline, items=(outline.items[0], replace(outline.items[1], superset=False)))
     paired_kg, alone_kg = (
         next(one.fitting_kg for one in session(each).sets if one.slot == "2.work.1.left")
