@@ -21,8 +21,25 @@ from steelyard.web.phone import Reach, make_first_visit
 LOOK_AGAIN_S = 60
 """How often a server looks whether its certificate still fits the machine's addresses. [s]"""
 
+END_WITHIN_S = 2
+"""How long a server that was stopped waits for devices that no longer listen, such as a phone asleep. [s]"""
 
-class PageServer(uvicorn.Server):
+
+class EndingServer(uvicorn.Server):
+    """A server that ends soon after it is told to."""
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Answer what is being asked, hang up on who does not listen, then end."""
+        late = asyncio.get_running_loop().call_later(END_WITHIN_S, self._hang_up)
+        await super().shutdown(sockets)
+        late.cancel()
+
+    def _hang_up(self) -> None:
+        for connection in list(self.server_state.connections):
+            connection.transport.abort()
+
+
+class PageServer(EndingServer):
     """A server that tells when it answers, and may have another beside it that starts and ends with it."""
 
     def __init__(self, config: uvicorn.Config, ready: Callable[[], None]) -> None:
@@ -46,14 +63,14 @@ class PageServer(uvicorn.Server):
         self._ready()
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
-        """Answer what is being asked, then end."""
+        """End what stands beside, then this."""
         for server, serving in self._beside:
             server.should_exit = True
             await serving
         await super().shutdown(sockets)
 
 
-class BesideServer(uvicorn.Server):
+class BesideServer(EndingServer):
     """A server that leaves signals to the one it stands beside."""
 
     @contextmanager
