@@ -62,6 +62,11 @@ export class Courier extends EventTarget {
     this.go();
   }
 
+  /** So many more wait: known at once, before they are counted in the store. */
+  expect(more) {
+    this.#tell(this.away, this.waiting + more, this.trouble);
+  }
+
   /** Delivers what waits, or asks whether anything is new. Called while it is under way, it goes once more. */
   async go() {
     if (this.#busy) {

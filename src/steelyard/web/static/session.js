@@ -34,10 +34,11 @@ let screen = start.screen;
 let settled = false;
 let known = new Map(); // every event that counts, by id
 let refused = [];
-let kept = true;
+let keeping = 0; // what is not on this device's disk yet
 let unasked = ""; // the set of which the lifter can't say how many were left
-let offset_s = start.screen.now - Date.now() / 1000;
+let offset_s = (await store.kept("offset")) ?? start.screen.now - Date.now() / 1000; // the page may be an old copy
 let trail = []; // screens before each tap, for an undo that nobody has reckoned yet
+let stamped_ms = 0;
 let sounded_s = 0;
 let called = "";
 
@@ -49,6 +50,9 @@ async function device() {
 }
 
 const now_s = () => moment(offset_s);
+
+/** When something happens: never before what happened last here, for the server's clock is only known roughly. [ms] */
+const stamp_ms = () => (stamped_ms = Math.max(stamped_ms + 1, Math.floor(now_s() * 1000)));
 const asking = () => Boolean(screen.last?.ask && screen.last.id !== unasked);
 const sameEvents = (ids) => ids.length === known.size && ids.every((id) => known.has(id));
 
@@ -58,11 +62,12 @@ async function did(events, key = "") {
   for (const one of events) known.set(one.id, one);
   screen = foresight.seen(key, events, screen) ?? ahead(screen, events, trail);
   settled = false;
-  kept = false;
+  keeping += 1;
   render();
   signal("saved");
   await store.add(session, events);
-  kept = true;
+  keeping -= 1;
+  courier.expect(events.length);
   render();
   courier.go();
   decide();
@@ -91,6 +96,7 @@ function settle(found) {
 /** What the server says: events of other devices, and the screen that follows. */
 async function heard({ detail }) {
   offset_s = detail.screen.now - Date.now() / 1000;
+  store.keep("offset", offset_s);
   const before = known.size;
   for (const one of detail.events) known.set(one.id, one);
   await strike();
@@ -107,7 +113,7 @@ async function strike() {
 function render() {
   const card = screen.cards[0];
   show(screen, { settled, asking: asking() && card && !card.at_once });
-  showSaved(screen, { kept, waiting: courier.waiting });
+  showSaved(screen, { kept: keeping === 0, waiting: courier.waiting });
   showLink({ ...link(), lasting: store.lasting });
   showKeys(card);
   const calls = card && `${card.session} ${card.slot}`;
@@ -161,7 +167,7 @@ function chosen(value, long) {
 
 async function logSet(card, reps, long) {
   const { rested_from } = screen.lifters[card.lifter];
-  const done = setDone(card, reps, { origin, at_ms: now_s() * 1000, rested_from, rep_s: screen.rep_s });
+  const done = setDone(card, reps, { origin, at_ms: stamp_ms(), rested_from, rep_s: screen.rep_s });
   const logged = did([done], `set ${card.slot} ${reps}`);
   if (long) note();
   await logged;
@@ -172,19 +178,19 @@ function sayLeft(value) {
     unasked = screen.last.id;
     return render();
   }
-  return did([corrected(screen.last.id, leftSaid(value), origin, now_s() * 1000)], `left ${screen.last.id} ${value}`);
+  return did([corrected(screen.last.id, leftSaid(value), origin, stamp_ms())], `left ${screen.last.id} ${value}`);
 }
 
 function note() {
   const last = screen.last;
-  const say = (how) => did([corrected(last.id, how, origin, now_s() * 1000)]);
+  const say = (how) => did([corrected(last.id, how, origin, stamp_ms())]);
   const reps = () => numberSheet("How many reps were it?", { least: 0, most: 200, value: last.reps }, (count) => say({ reps: count }));
   const pain = () => stopped(screen.stops.find((stop) => stop.why === "pain") ?? screen.stops[0]);
   noteSheet(last, { say, reps, pain });
 }
 
 /** A change of mind, as the event that the screen offers for it. */
-const made = (offer) => event(offer, origin, now_s() * 1000);
+const made = (offer) => event(offer, origin, stamp_ms());
 const act = (offer) => did([made(offer)]);
 
 /** Stopped for pain or a stop sign: the event first, then the caution. */
@@ -243,7 +249,10 @@ async function begin() {
   for (const one of start.events) known.set(one.id, one);
   await store.settle(session, start.events);
   for (const entry of await store.all(session)) if (entry.state !== "refused") known.set(entry.id, entry.event);
-  refused = (await store.all(session)).filter((entry) => entry.state === "refused");
+  const entries = await store.all(session);
+  refused = entries.filter((entry) => entry.state === "refused");
+  courier.expect(entries.filter((entry) => entry.state === "waiting").length);
+  stamped_ms = Math.max(0, ...entries.filter((entry) => entry.event.origin === origin).map((entry) => Date.parse(entry.event.at)));
   const before = await store.kept(`screen ${session}`);
   if (!settle(screen) && !(before && settle(before))) {
     const missing = [...known.values()].filter((one) => !screen.based.includes(one.id));
