@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from steelyard.cli.buying import run_buying
+from steelyard.cli.changing import run_changing
 from steelyard.cli.listening import Serve, tell, wish_of
 from steelyard.cli.machine import run_machine
-from steelyard.cli.opening import home_folder, loading_of, open_steelyard
+from steelyard.cli.opening import home_folder, loading_of, one_lifter, open_steelyard
 from steelyard.cli.parser import make_parser
 from steelyard.cli.plates import run_plates
 from steelyard.cli.proving import run_proving
@@ -48,18 +49,6 @@ def run(arguments: Sequence[str], *, serve_page: Serve) -> int:
     except KeyboardInterrupt:
         return 130
     return 0
-
-
-def _one_lifter(steelyard: Steelyard, named: str | None) -> str:
-    """The lifter named, or the only one there is."""
-    if named is not None:
-        return steelyard.lifter(named).lifter
-    everyone = [lifter.lifter for lifter in steelyard.lifters()]
-    if len(everyone) == 1:
-        return everyone[0]
-    if not everyone:
-        raise OutOfRange("the list of lifters", "empty", "one or more; add one with: steelyard lifter add")
-    raise OutOfRange("lifter", "not named", f"one of {', '.join(everyone)}")
 
 
 def _demo(args: argparse.Namespace, serve_page: Serve) -> None:
@@ -118,7 +107,7 @@ def _prepare(args: argparse.Namespace, _: Serve) -> None:
     if len(args.lifters) > 1:
         run_in_turn(steelyard, args)
         return
-    who = steelyard.lifter(_one_lifter(steelyard, args.lifters[0] if args.lifters else None))
+    who = steelyard.lifter(one_lifter(steelyard, args.lifters[0] if args.lifters else None))
     outline = args.outline or steelyard.turn_of(who.lifter)
     order = asked_order(steelyard, outline, args.order)
     if args.minutes is not None:
@@ -138,7 +127,7 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
     from steelyard.workshop.turns_live import joined_view, session_in_turn  # noqa: PLC0415
 
     steelyard = open_steelyard(home_folder(args))
-    who = _one_lifter(steelyard, args.lifter)
+    who = one_lifter(steelyard, args.lifter)
     if args.exercise is not None:
         loading = loading_of(args.plates)
         steelyard.log_loose(
@@ -191,7 +180,7 @@ def _review(args: argparse.Namespace, _: Serve) -> None:
     from steelyard.units import Unit  # noqa: PLC0415
 
     steelyard = open_steelyard(home_folder(args))
-    who = steelyard.lifter(_one_lifter(steelyard, args.lifter))
+    who = steelyard.lifter(one_lifter(steelyard, args.lifter))
     print("\n".join(review_lines(steelyard.review(who.lifter), Unit(who.unit))))
 
 
@@ -222,6 +211,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace, Serve], None]] = {
     "prepare": _prepare,
     "together": run_together,
     "log": _log,
+    "change": run_changing,
     "review": _review,
     "journal": _journal,
     "proving": run_proving,

@@ -42,6 +42,18 @@ def open_steelyard(folder: Path) -> Steelyard:
     )
 
 
+def one_lifter(steelyard: Steelyard, named: str | None) -> str:
+    """The lifter named, or the only one there is. Raises: UnknownName; OutOfRange if there are none or several."""
+    if named is not None:
+        return steelyard.lifter(named).lifter
+    everyone = [lifter.lifter for lifter in steelyard.lifters()]
+    if len(everyone) == 1:
+        return everyone[0]
+    if not everyone:
+        raise OutOfRange("the list of lifters", "empty", "one or more; add one with: steelyard lifter add")
+    raise OutOfRange("lifter", "not named", f"one of {', '.join(everyone)}")
+
+
 def unit_of(steelyard: Steelyard, lifter: str | None) -> Unit:
     """The unit a lifter reads; kilograms without one. Raises: UnknownName."""
     from steelyard.units import Unit  # noqa: PLC0415

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from steelyard.cli.buying import add_buying
+from steelyard.cli.changing import add_changing
 from steelyard.cli.listening import add_listening
 from steelyard.cli.machine_parser import add_machine
 from steelyard.cli.plates import add_plates
@@ -105,6 +106,7 @@ def _add_training(commands: argparse._SubParsersAction[argparse.ArgumentParser])
         metavar="HORN=PLATE,...",
         help="what was on, if not what was prepared; innermost first, one side's post",
     )
+    add_changing(commands)
     review = commands.add_parser("review", help="last sets, next loads, sets per muscle")
     review.add_argument("lifter", nargs="?", metavar="ID")
 

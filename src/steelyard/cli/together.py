@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from steelyard.cli.opening import home_folder, open_steelyard
 
 if TYPE_CHECKING:
-    from steelyard.cli.commands import Serve
+    from steelyard.cli.listening import Serve
     from steelyard.recording import SessionView
     from steelyard.training.gym import Gym
     from steelyard.training.together import RunSheet
