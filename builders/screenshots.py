@@ -177,15 +177,20 @@ def take_wanted(page: Page, folder: Path, wanted: dict[str, str]) -> None:
         tap(page)
 
 
+def chromium() -> str:
+    """Where Chromium is; without it the program ends with the way out."""
+    found = os.environ.get("STEELYARD_CHROMIUM") or shutil.which("chromium")
+    if found is None:
+        raise SystemExit("no Chromium: apt-get install chromium, or set STEELYARD_CHROMIUM to its path")
+    return found
+
+
 def main() -> None:
     """Take them all."""
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else Path("docs/pictures")
     folder.mkdir(parents=True, exist_ok=True)
-    chromium = os.environ.get("STEELYARD_CHROMIUM") or shutil.which("chromium")
-    if chromium is None:
-        raise SystemExit("no Chromium: apt-get install chromium, or set STEELYARD_CHROMIUM to its path")
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=list(FLAGS))
+        browser = playwright.chromium.launch(executable_path=chromium(), args=list(FLAGS))
         for size in SIZES:
             with served_demo() as address:
                 take_all(browser, address, folder, size)

@@ -97,6 +97,7 @@ export class Courier extends EventTarget {
     const answer = await this.#fetch(`${this.#address}/events`, posted(waits));
     if (!answer) return null;
     for (const { id, why } of answer.refused) await this.#store.refuse(id, why);
+    await this.#store.part(this.#session, waits.map((entry) => entry.event), answer);
     return this.#heard(answer);
   }
 

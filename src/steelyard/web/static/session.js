@@ -34,6 +34,7 @@ let screen = start.screen;
 let settled = false;
 let known = new Map(); // every event that counts, by id
 let refused = [];
+const mine = new Map(); // events made since the page was opened, kept here or about to be
 let keeping = 0; // what is not on this device's disk yet
 let unasked = ""; // the set of which the lifter can't say how many were left
 let offset_s = (await store.kept("offset")) ?? start.screen.now - Date.now() / 1000; // the page may be an old copy
@@ -59,7 +60,10 @@ const sameEvents = (ids) => ids.length === known.size && ids.every((id) => known
 /** Something happened: it is shown, kept, and sent. */
 async function did(events, key = "") {
   trail = [...trail.slice(-12), screen];
-  for (const one of events) known.set(one.id, one);
+  for (const one of events) {
+    known.set(one.id, one);
+    mine.set(one.id, one);
+  }
   screen = foresight.seen(key, events, screen) ?? ahead(screen, events, trail);
   settled = false;
   keeping += 1;
@@ -97,17 +101,19 @@ function settle(found) {
 async function heard({ detail }) {
   offset_s = detail.screen.now - Date.now() / 1000;
   store.keep("offset", offset_s);
-  const before = known.size;
-  for (const one of detail.events) known.set(one.id, one);
-  await strike();
-  if (!settle(detail.screen) && known.size > before) decide();
+  const before = new Set(known.keys());
+  await recall();
+  if (!settle(detail.screen) && !sameEvents([...before])) decide();
   render();
 }
 
-/** Events that the server refused count no more. */
-async function strike() {
-  refused = (await store.all(session)).filter((entry) => entry.state === "refused");
-  for (const entry of refused) known.delete(entry.id);
+/** The events that count: those of this session here and on the server; what was refused counts no more. */
+async function recall() {
+  const entries = await store.all(session);
+  refused = entries.filter((entry) => entry.state === "refused");
+  const counts = entries.filter((entry) => entry.state === "waiting" || entry.state === "there");
+  known = new Map([...mine, ...counts.map((entry) => [entry.id, entry.event])]);
+  for (const entry of entries) if (entry.state === "refused" || entry.state === "elsewhere") known.delete(entry.id);
 }
 
 function render() {
@@ -246,11 +252,9 @@ function ring(card, rested_s, pause) {
 }
 
 async function begin() {
-  for (const one of start.events) known.set(one.id, one);
-  await store.settle(session, start.events);
-  for (const entry of await store.all(session)) if (entry.state !== "refused") known.set(entry.id, entry.event);
+  await store.add(session, start.events, "there"); // an old copy of the page holds fewer than the server has
+  await recall();
   const entries = await store.all(session);
-  refused = entries.filter((entry) => entry.state === "refused");
   courier.expect(entries.filter((entry) => entry.state === "waiting").length);
   stamped_ms = Math.max(0, ...entries.filter((entry) => entry.event.origin === origin).map((entry) => Date.parse(entry.event.at)));
   const before = await store.kept(`screen ${session}`);

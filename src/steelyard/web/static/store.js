@@ -43,8 +43,8 @@ class Store {
   lasting = true;
 
   /** Keeps new events of a session; resolves once they are safe. */
-  add(session, events, state = "waiting") {
-    return this.#write((place) => {
+  async add(session, events, state = "waiting") {
+    if (events.length) return this.#write((place) => {
       for (const event of events) place.put({ id: event.id, session, event, state, why: "" });
     });
   }
@@ -55,6 +55,13 @@ class Store {
     const lost = (await this.all(session)).filter((entry) => entry.state === "there" && !there.has(entry.id));
     await this.add(session, events, "there");
     if (lost.length) await this.add(session, lost.map((entry) => entry.event));
+  }
+
+  /** What the server has, but not as part of this session: another's, that was joined with it for a while. */
+  async part(session, sent, { have, events }) {
+    const here = new Set(events.map((event) => event.id));
+    const others = sent.filter((event) => have.includes(event.id) && !here.has(event.id));
+    if (others.length) await this.add(session, others, "elsewhere");
   }
 
   /** The server will never take this event: it stays here, with the reason, and counts no more. */
