@@ -84,6 +84,13 @@ def test_one_plan_for_both_costs_no_more_than_a_plan_for_each_in_turn() -> None:
     )
 
 
+def test_plates_chosen_a_few_sets_ahead_are_chosen_for_every_set_and_nearly_as_well() -> None:
+    both = [task("ida", 50.0), task("bo", 70.0)]
+    whole, ahead = run_sheet(both, {}), run_sheet(both, {}, ahead=6)
+    assert [turn.one.slot for turn in ahead.turns] == [turn.one.slot for turn in whole.turns]
+    assert whole.handling_s - 1e-9 <= ahead.handling_s <= 1.15 * whole.handling_s
+
+
 def test_a_lifter_has_one_session_in_the_turn() -> None:
     with pytest.raises(OutOfRange, match="lifters in turn is ida, ida; it must be different ones"):
         run_sheet([task("ida", 50.0), task("ida", 50.0)], {})

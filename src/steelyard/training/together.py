@@ -11,9 +11,12 @@ from math import inf
 
 from steelyard.errors import OutOfRange
 from steelyard.journal.fold import LoggedSet
+from steelyard.plates.changeover import Change
 from steelyard.plates.model import Loading
+from steelyard.plates.moves import replay
 from steelyard.training.changing import blocks
 from steelyard.training.choosing import Chosen, choose_plates
+from steelyard.training.gym import Gym
 from steelyard.training.laying import Asked
 from steelyard.training.model import PreparedSession, PreparedSet
 from steelyard.training.prepare import Task, asked_of, prepared_with
@@ -69,11 +72,13 @@ class RunSheet:
     notes: tuple[str, ...]
 
 
-def run_sheet(tasks: Sequence[Task], on_horns: Loading) -> RunSheet:
+def run_sheet(tasks: Sequence[Task], on_horns: Loading, *, ahead: int | None = None) -> RunSheet:
     """The sets that several lifters have left in turn, each with their own loads, at least cost in plates for all.
 
     tasks:    one a lifter, all of one gym; who has done nothing yet begins in their order. See `taken_in_turn`.
     on_horns: what hangs on the machine now.
+    ahead:    plates are chosen looking so many sets ahead, which is much faster, and enough where it is asked anew
+              after every set; if None, all sets at once.
 
     Raises: OutOfRange if there is no lifter, or one twice.
     """
@@ -87,7 +92,7 @@ def run_sheet(tasks: Sequence[Task], on_horns: Loading) -> RunSheet:
         _named(wanted[one.number][one.slot], one.number, alone=one.number == previous)
         for one, previous in zip(order, before, strict=False)
     ]
-    chosen = choose_plates(tasks[0].gym_today, asked, on_horns)
+    chosen = _chosen(tasks[0].gym_today, asked, on_horns, ahead or len(asked))
     sessions = tuple(prepared_with(task, _share(chosen, number)) for number, task in enumerate(tasks))
     prepared = [{one.slot: one for one in session.sets} for session in sessions]
     sets = [prepared[one.number][one.slot] for one in order]
@@ -123,6 +128,24 @@ def _named(one: Asked, number: int, *, alone: bool) -> Asked:
     alone: the set before it is the same lifter's. Where another has a turn between, a ramp can't only add plates.
     """
     return replace(one, slot=f"{number} {one.slot}", ramped=one.ramped and alone)
+
+
+def _chosen(gym: Gym, asked: Sequence[Asked], on_horns: Loading, ahead: int) -> Chosen:
+    """The plates of all sets, chosen looking so many ahead, at least 2; of each look the first half is kept."""
+    if len(asked) <= ahead:
+        return choose_plates(gym, asked, on_horns)
+    changes: dict[str, Change] = {}
+    notes: list[str] = []
+    gap_s = 0.0
+    while len(changes) < len(asked):
+        look = asked[len(changes) : len(changes) + ahead]
+        found = choose_plates(gym, look, on_horns)
+        last = len(changes) + ahead >= len(asked)
+        for one in look if last else look[: max(1, ahead // 2)]:
+            changes[one.slot] = found.changes[one.slot]
+            on_horns = replay(on_horns, changes[one.slot].moves)
+        notes, gap_s = notes or list(found.notes), gap_s + found.gap_s
+    return Chosen(changes, tuple(notes), sum(change.handling_s for change in changes.values()), gap_s)
 
 
 def _share(chosen: Chosen, number: int) -> Chosen:
