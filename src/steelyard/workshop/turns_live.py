@@ -17,8 +17,9 @@ from steelyard.training.together import MOST_LIFTERS, RunSheet, run_sheet
 from steelyard.workshop.sessions import company
 
 AHEAD = 8
-"""So many sets ahead the plates of joined sessions are chosen, two or more of each lifter, and anew after every set:
-with two to four on a shipped outline within 2 % of the plate work of a plan for all sets, at a tenth of its time."""
+"""Sets that the plates of joined sessions are chosen ahead: two or more of each lifter, and anew after every set.
+With two to four on a shipped outline that is within 2 % of the plate work of a plan for all, at a tenth of its
+time."""
 
 
 def in_company(steelyard: Steelyard, session: str) -> tuple[str, ...]:
