@@ -1,0 +1,159 @@
+"""How fast the page of a session is, beside the plainest page of the same server, in one run.
+
+    python benchmarks/session_page.py
+
+Needs the test extra and Chromium. A phone is stood in for by slowing the processor down four times, in the page and in
+the worker of its engine. Figures of one run on one machine; nothing here is a test.
+"""
+
+from __future__ import annotations
+
+import statistics
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import Browser, BrowserContext, CDPSession, Page, sync_playwright
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "builders"))
+from screenshots import FLAGS, chromium, served_demo
+
+SLOWED = 4
+ROUNDS = 5
+PAINT = "performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? null"
+TAP = """async (selector) => {
+  const pad = document.getElementById("pad"), slot = pad.dataset.slot;
+  const key = [...document.querySelectorAll(selector)].at(-1);
+  const began = performance.now();
+  const changed = new Promise((resolve) => {
+    const look = new MutationObserver(() => {
+      if (pad.dataset.slot !== slot || pad.classList.contains("left")) { look.disconnect(); resolve(); }
+    });
+    look.observe(pad, { attributes: true });
+  });
+  key.click();
+  await changed;
+  await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve, 0)));
+  const shown = performance.now() - began;
+  while (!document.body.dataset.seen) await new Promise((resolve) => setTimeout(resolve, 5));
+  return [shown, performance.now() - began];
+}"""
+
+
+@contextmanager
+def opened(browser: Browser, *, slowed: int = 1) -> Iterator[tuple[BrowserContext, Page, CDPSession]]:
+    """A phone, slowed down."""
+    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    devtools = context.new_cdp_session(page)
+    devtools.send("Emulation.setCPUThrottlingRate", {"rate": slowed})
+    try:
+        yield context, page, devtools
+    finally:
+        context.close()
+
+
+def begin(page: Page, address: str) -> str:
+    """Start a pull session of the demo's second lifter, or go on with it; the session's address."""
+    page.goto(f"{address}/lifter/tove?outline=pull")
+    page.locator("button.main, a.button.main").first.click()
+    page.locator("html[data-ready]").wait_for()
+    return page.url
+
+
+def first_paint(browser: Browser, address: str) -> float:
+    """Median time to the first paint with contents, nothing cached. [ms]"""
+    found = []
+    for _ in range(ROUNDS):
+        with opened(browser) as (_, page, _):
+            page.goto(address)
+            page.wait_for_timeout(300)
+            found.append(float(page.evaluate(PAINT)))
+    return statistics.median(found)
+
+
+def weight(browser: Browser, address: str) -> tuple[int, int]:
+    """Bytes of the page without its engine: over the wire, and unpacked."""
+    with opened(browser) as (_, page, devtools):
+        wire = unpacked = 0
+        engine: set[str] = set()
+
+        def asked(event: dict[str, object]) -> None:
+            if "engine" in str(event["request"]["url"]):  # type: ignore[index]
+                engine.add(str(event["requestId"]))
+
+        def loaded(event: dict[str, object]) -> None:
+            nonlocal wire
+            if event["requestId"] not in engine:
+                wire += int(str(event["encodedDataLength"]).split(".")[0])
+
+        def received(event: dict[str, object]) -> None:
+            nonlocal unpacked
+            if event["requestId"] not in engine:
+                unpacked += int(str(event["dataLength"]))
+
+        devtools.on("Network.requestWillBeSent", asked)
+        devtools.on("Network.loadingFinished", loaded)
+        devtools.on("Network.dataReceived", received)
+        devtools.send("Network.enable")
+        page.goto(address)
+        page.wait_for_timeout(1500)
+        return wire, unpacked
+
+
+def taps(browser: Browser, address: str, *, offline: bool, wait_ms: int) -> list[tuple[float, float]]:
+    """Sets tapped through: time to the next one shown, and to it decided. [ms]
+
+    wait_ms: what a lifter leaves between two taps; short ones leave no time to look ahead.
+    """
+    with opened(browser, slowed=SLOWED) as (context, page, _):
+        begin(page, address)
+        page.locator("html[data-engine=ready]").wait_for(timeout=120_000)
+        context.set_offline(offline)
+        found = []
+        for _ in range(12):
+            page.wait_for_timeout(wait_ms)
+            left = page.locator("#pad.left").count()
+            selector = "#keys button:nth-child(4)" if left else "#keys .in"
+            found.append(tuple(page.evaluate(TAP, selector)))
+        context.set_offline(False)
+        page.locator("#saved[data-state=saved]").wait_for(timeout=60_000)
+        return found
+
+
+def engine_ready(browser: Browser, address: str, slowed: int) -> float:
+    """Time from asking for the page to the engine's being ready, nothing cached. [ms]"""
+    with opened(browser, slowed=slowed) as (_, page, _):
+        begin(page, address)
+        page.locator("html[data-engine=ready]").wait_for(timeout=120_000)
+        return float(page.evaluate("performance.now()"))
+
+
+def main() -> None:
+    """Measure and print."""
+    with sync_playwright() as playwright, served_demo() as address:
+        browser = playwright.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+        with opened(browser) as (_, page, _):
+            session = begin(page, address)
+        plain, own = first_paint(browser, f"{address}/cautions"), first_paint(browser, session)
+        print(f"first paint: {own:.0f} ms, {own / plain:.1f} times the cautions page's {plain:.0f} ms")
+        wire, unpacked = weight(browser, session)
+        print(f"weight without the engine: {wire / 1000:.0f} kB over the wire, {unpacked / 1000:.0f} kB unpacked")
+        for slowed in (1, SLOWED):
+            print(f"engine ready, processor slowed {slowed} times: {engine_ready(browser, address, slowed) / 1000:.1f} s")
+        for offline in (False, True):
+            for wait_ms in (100, 2500):
+                pairs = taps(browser, address, offline=offline, wait_ms=wait_ms)
+                shown, decided = zip(*pairs, strict=True)
+                place = "offline" if offline else "online"
+                print(
+                    f"{place}, a tap every {wait_ms / 1000:g} s, slowed {SLOWED} times: next shown in "
+                    f"{statistics.median(shown):.0f} ms (worst {max(shown):.0f}), decided in "
+                    f"{statistics.median(decided):.0f} ms (worst {max(decided):.0f})"
+                )
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()
