@@ -242,14 +242,17 @@ class Steelyard(Remembered):
         rir: int | None = None,
         failed: bool | None = None,
         note: str | None = None,
+        helped: int | None = None,
+        form: bool | None = None,
         event_id: str | None = None,
     ) -> str:
-        """Say that a set is to be read differently."""
+        """Say that a set is to be read differently; form: it ended because form broke."""
         if not self.knows(target):
             raise UnknownName("set", target, ())
         reps = reps if reps is None else checked(reps, "reps", 0, MOST_REPS)
         rir = rir if rir is None else checked(rir, "reps left", 0, MOST_LEFT)
-        return self.record(SetCorrected(target, reps, rir, failed, note), event_id)
+        helped = helped if helped is None else checked(helped, "helped reps", 0, MOST_REPS)
+        return self.record(SetCorrected(target, reps, rir, failed, note, helped, form), event_id)
 
     def delete(self, target: str, *, event_id: str | None = None) -> str:
         """Undo: an event is to be read as if it had not happened. Raises: UnknownName."""

@@ -11,7 +11,7 @@ from steelyard.plates.loading import ladder, told_apart
 from steelyard.plates.missing import without
 from steelyard.plates.model import Inventory, Rung
 from steelyard.units import Unit
-from steelyard.workshop.building import build, gym_without
+from steelyard.workshop.building import build
 
 HOUSE = rack({"10 kg": 4, "5 kg": 2, "45 lb": 2})
 
@@ -61,9 +61,9 @@ def test_a_ladder_without_a_kind_is_that_of_a_house_that_never_had_it() -> None:
 
 
 def test_a_missing_plate_can_still_be_named() -> None:
-    gym = gym_without(boathouse(), ["20 kg"])
+    gym = boathouse().without(("20 kg",))
     assert [plate.name for plate in gym.loading({"tip": ("20 kg",)})["tip"]] == ["20 kg"]
-    assert gym_without(boathouse(), []) is boathouse()
+    assert boathouse().without(()) is boathouse()
 
 
 # ---- the nearest ----

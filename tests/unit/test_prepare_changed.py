@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from gyms import NOW, as_done, boathouse, lifter, outline_of, strong
+from gyms import NOW, as_done, boathouse, boathouse_with, lifter, outline_of, strong
 from steelyard.journal.changed import UNCHANGED, Changed
 from steelyard.journal.fold import LoggedSet, SessionState
 from steelyard.training.history import was_chosen
@@ -135,6 +135,15 @@ def test_plates_that_can_not_be_missing_change_nothing_and_are_told() -> None:
 
 def test_a_gym_without_a_plate_is_worked_out_once() -> None:
     assert boathouse().without(("5 kg*1",)) is boathouse().without(("5 kg*1",))
+
+
+def test_of_gyms_without_plates_only_the_latest_few_are_kept() -> None:
+    gym = boathouse_with(boathouse().inventory)
+    first = gym.without(("5 kg*1",))
+    for name in ("20 kg", "15 kg", "10 kg", "5 kg", "2.5 kg", "1.25 kg", "20 kg*1", "10 kg*1"):
+        gym.without((name,))
+    assert gym.without(("10 kg*1",)) is gym.without(("10 kg*1",))
+    assert gym.without(("5 kg*1",)) is not first
 
 
 # ---- loads ----

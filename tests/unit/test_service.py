@@ -231,12 +231,23 @@ def test_undoing_a_skip_brings_the_set_back(use: Steelyard, session: str) -> Non
     assert current(use, session).slot == slot
 
 
+def test_a_correction_says_that_form_broke_and_how_many_reps_were_helped(
+    use: Steelyard, session: str, clock: Clock
+) -> None:
+    last = do_next(use, session, clock)
+    use.correct_set(last, form=True, helped=2)
+    done = use.session(session).session.sets[-1].done
+    assert (done.ended, done.rir, done.helped) == ("form", None, 2)
+
+
 def test_impossible_corrections_are_refused(use: Steelyard, session: str, clock: Clock) -> None:
     last = do_next(use, session, clock)
     with pytest.raises(OutOfRange, match="reps is -3"):
         use.correct_set(last, reps=-3)
     with pytest.raises(OutOfRange, match="reps left is -1"):
         use.correct_set(last, rir=-1)
+    with pytest.raises(OutOfRange, match="helped reps is -1"):
+        use.correct_set(last, helped=-1)
 
 
 # ---- what is on the horns ----

@@ -8,12 +8,14 @@ from datetime import timedelta
 import pytest
 
 from gyms import NOW, as_done, boathouse, known_at, lifter, outline_of, strong
+from steelyard.cli.text import session_lines
 from steelyard.journal.changed import UNCHANGED, Changed
 from steelyard.journal.fold import LoggedSet, SessionState
 from steelyard.training.cutting import cut_to
 from steelyard.training.model import Outline, PreparedSession, Role
 from steelyard.training.prepare import Task, prepare_task
 from steelyard.training.rules import BETWEEN_ARMS_S
+from steelyard.units import Unit
 
 ROW = 'do = "lever_row_chest"\nreps = [8, 10]\nsets = {}\nrir = 2\nrest = "90 s"\nthen = "{}"'
 PRESS = (
@@ -179,3 +181,8 @@ def test_cutting_still_ends_in_time() -> None:
     cut = cut_to(whole, {}, 0.6 * lasts_s)
     assert cut.session.lasts_s <= 0.6 * lasts_s
     assert cut.slots
+
+
+def test_a_terminal_says_straight_on() -> None:
+    lines = list(session_lines(session(pair(3, 3)), boathouse(), Unit.KG, "Ida"))
+    assert sum("set 2 of 3, straight on: 8 to 10 reps" in line for line in lines) == 1

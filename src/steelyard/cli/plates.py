@@ -38,14 +38,14 @@ def run_plates(args: argparse.Namespace, _: object) -> None:
     """
     from steelyard.cli.text import ladder_lines, plate_line  # noqa: PLC0415
     from steelyard.units import parse_mass  # noqa: PLC0415
-    from steelyard.workshop.building import build, gym_without, loads_without  # noqa: PLC0415
+    from steelyard.workshop.building import build, loads_without  # noqa: PLC0415
 
     steelyard = open_steelyard(home_folder(args))
     if args.station is None:
         if args.felt is not None:
             told = f"given without a station ({args.felt})"
             raise OutOfRange("--felt", told, "used with one: steelyard plates STATION")
-        for plate, count in gym_without(steelyard.gym, args.without).inventory.counts.items():
+        for plate, count in steelyard.gym.without(tuple(args.without)).inventory.counts.items():
             print(plate_line(plate, count))
         return
     unit = unit_of(steelyard, args.lifter)

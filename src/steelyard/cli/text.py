@@ -44,7 +44,7 @@ def session_lines(session: PreparedSession, gym: Gym, unit: Unit, name: str) -> 
             yield ""
             yield f"{clock(one.starts_s):>6}  {gym.exercises[exercise].name}, at {station.title}"
             if exercise in pace:
-                yield f"          {pace[exercise]}"
+                yield f"          {pace.pop(exercise)}"
         yield from set_lines(one, gym, unit)
     yield ""
     yield from (f"  {caution}" for caution in session.cautions)
@@ -54,7 +54,7 @@ def set_lines(one: PreparedSet, gym: Gym, unit: Unit) -> Iterator[str]:
     """One set in two or three lines: what to do, how to build it, and why."""
     station = gym.machine.stations[one.station]
     horns = {horn.name: horn for horn in gym.machine.horns_of(station)}
-    side = "" if one.side is Side.BOTH else f", {one.side} arm"
+    side = ("" if one.side is Side.BOTH else f", {one.side} arm") + (", straight on" if one.paired else "")
     felt = show_mass(one.felt_kg, unit)
     yield f"{clock(one.starts_s):>6}    {role_words(one)}{side}: {reps_words(one)}, {felt} felt"
     yield f"          {stack_words(one.loading, horns)} ({hands_words(one, unit, named=len(horns) > 1)})"

@@ -20,6 +20,10 @@ LawKey = tuple[str, bool]
 """A station on an arm by its name, and whether one arm alone is used."""
 
 
+MOST_WITHOUT = 8
+"""So many gyms with plates missing are kept: a ladder takes a tenth of a second to work out, and some memory."""
+
+
 @dataclass(frozen=True, slots=True)
 class StationLoads:
     """A station as one lifter can use it: its law and its load ladder, ascending and never empty.
@@ -110,10 +114,14 @@ class Gym:
         """
         if not plates:
             return self
-        if plates not in self._without:
-            made = self._without[plates] = Gym(self.machine, without(self.inventory, plates), self.exercises)
-            made.take_over(self._laws)
-        return self._without[plates]
+        known = self._without.get(plates)
+        if known is None:
+            known = Gym(self.machine, without(self.inventory, plates), self.exercises)
+            known.take_over(self._laws)
+            for oldest in list(self._without)[: len(self._without) + 1 - MOST_WITHOUT]:
+                self._without.pop(oldest, None)
+            self._without[plates] = known
+        return known
 
     def misread(self, plates: tuple[str, ...]) -> tuple[str, ...]:
         """Those of the missing plates that can't be missing here: not known, or more of them than there are."""

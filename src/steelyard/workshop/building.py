@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from steelyard.errors import NoLoading
 from steelyard.plates.loading import around, build_exactly, told_apart
-from steelyard.plates.missing import without
 from steelyard.plates.model import Rung
 from steelyard.service import Steelyard
-from steelyard.training.gym import Gym, StationLoads
+from steelyard.training.gym import StationLoads
 from steelyard.units import Unit, show_share
 
 
@@ -38,11 +37,6 @@ class Answer:
     refusal: NoLoading | None = None
 
 
-def gym_without(gym: Gym, missing: Sequence[str]) -> Gym:
-    """The gym without plates that are missing today, as `plates.missing.without` reads them."""
-    return Gym(gym.machine, without(gym.inventory, missing), gym.exercises) if missing else gym
-
-
 def loads_without(
     steelyard: Steelyard, station: str, missing: Sequence[str], *, lifter: str | None = None, one_arm: bool = False
 ) -> StationLoads:
@@ -52,7 +46,7 @@ def loads_without(
 
     Raises: UnknownName for a station, plate or lifter; OutOfRange if a body mass is needed or a count is wrong.
     """
-    gym = gym_without(steelyard.gym, missing)
+    gym = steelyard.gym.without(tuple(missing))
     body_mass_kg = steelyard.lifter(lifter).body_mass_kg if lifter else None
     return gym.loads(gym.machine.station(station), one_arm=one_arm, body_mass_kg=body_mass_kg)
 

@@ -12,7 +12,6 @@ from steelyard.training.model import PreparedSession
 from steelyard.training.order import Offer, offers
 from steelyard.training.prepare import prepare_task
 from steelyard.training.together import MOST_LIFTERS, RunSheet, run_sheet
-from steelyard.workshop.building import gym_without
 
 
 def other_orders(steelyard: Steelyard, lifter: str, outline: str) -> tuple[Offer, ...]:
@@ -30,7 +29,7 @@ def prepared_without(
     if not missing:
         return steelyard.prepare(lifter, outline, order=order)
     task = steelyard.task(lifter, outline, order=order)
-    gym = gym_without(task.gym, missing)
+    gym = task.gym.without(tuple(missing))
     session = prepare_task(replace(task, gym=gym), steelyard.on_horns())
     return replace(session, notes=(f"Without {', '.join(missing)}.", *session.notes))
 
