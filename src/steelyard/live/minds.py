@@ -33,7 +33,7 @@ from steelyard.workshop.changing import (
     put_off,
     swaps_for,
 )
-from steelyard.workshop.turns_live import in_company
+from steelyard.workshop.turns_live import in_company, parted
 
 Offer = dict[str, Any]
 """``{"words": …, "kind": …, "version": …, "body": …}``: what is tapped, and the event that it makes."""
@@ -74,6 +74,11 @@ def minds(steelyard: Steelyard, views: Mapping[str, SessionView], now: Turn | No
     )
     found = [{"title": title, "choices": list(choices)} for title, choices in groups]
     return [group for group in found if group["choices"]]
+
+
+def parting(steelyard: Steelyard, session: str) -> list[Offer]:
+    """What is to be said for a session to go on alone. Raises: UnknownName."""
+    return [offer("Go on alone", body) for body in parted(steelyard, session)]
 
 
 def _this_set(steelyard: Steelyard, view: SessionView, one: PreparedSet) -> Iterator[Offer]:
