@@ -178,3 +178,16 @@ def test_full_screen_is_all_that_can_be_tapped(page: Page, gym: Gym, steelyard: 
     page.locator("#full").tap()
     page.wait_for_function("document.fullscreenElement !== null")
     page.locator("#full").wait_for(state="hidden")
+
+
+@pytest.mark.parametrize(("role", "said"), [("drop", "go now"), ("rest-pause", "go in")])
+def test_what_follows_at_once_is_counted_down(
+    page: Page, gym: Gym, steelyard: Steelyard, role: str, said: str
+) -> None:
+    session = steelyard.start_session(steelyard.lifters()[0].lifter, "pull")
+    while (one := steelyard.session(session).current) and one.role != role:
+        log(steelyard, session)
+    assert one is not None, f"no {role} in this session"
+    page.goto(f"{gym.address}/board/{session}")
+    page.locator("#count", has_text=said).wait_for()
+    assert not page.locator("#resting").is_visible()
