@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -10,6 +12,7 @@ from browser.steps import (
     KEPT,
     SAVED,
     begin,
+    events_kept,
     is_asking,
     ready,
     saved,
@@ -37,9 +40,9 @@ def tap_to_the_first_question(page: Page) -> None:
 
 
 def choose(page: Page, way: str, words: str) -> None:
-    """Open a sheet with one of the buttons under the pad, and tap a choice on it."""
+    """Open a sheet with one of the buttons under the pad, and tap the choice that begins so."""
     page.locator(f"#{way}").click()
-    page.locator("#sheet[open]").get_by_role("button", name=words, exact=True).click()
+    page.locator("#sheet[open]").get_by_role("button", name=re.compile(f"^{words}")).first.click()
 
 
 def end(page: Page) -> None:
@@ -107,6 +110,71 @@ def test_saved_is_said_only_once_it_is_on_disk(page: Page, gym: Gym) -> None:
     held[0].continue_()
     saved(page)
     assert len(gym.sets_of(address)) == 1
+
+
+STATES = """globalThis.states = []; new MutationObserver(() => {
+  const state = document.getElementById("saved").dataset.state;
+  if (states.at(-1) !== state) states.push(state);
+}).observe(document.getElementById("saved"), { attributes: true })"""
+
+
+def test_no_state_is_claimed_too_early_for_a_moment(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    page.evaluate(STATES)
+    tap_reps(page)
+    saved(page)
+    assert page.evaluate("states") == ["keeping", "kept", "saved"]
+
+
+def test_what_waits_is_not_called_saved_when_the_page_comes_up(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    page.context.route("**/events", lambda route: route.abort())
+    tap_reps(page)
+    page.locator(KEPT).wait_for()
+    again = page.context.new_page()
+    again.add_init_script(f"document.addEventListener('DOMContentLoaded', () => {{ {STATES} }})")
+    visit(again, address)
+    again.wait_for_timeout(500)
+    assert again.evaluate("states") == ["kept"]
+
+
+def test_what_happens_later_is_stamped_later_whatever_the_servers_clock_says(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+
+    def half_a_minute_ago(route: Route) -> None:
+        answer = route.fetch()
+        told = answer.json()
+        told["screen"]["now"] -= 30
+        route.fulfill(response=answer, json=told)
+
+    tap_reps(page)
+    page.route("**/events", half_a_minute_ago)
+    tap_reps(page)
+    saved_all(page)
+    tap_reps(page)
+    saved_all(page)
+    marks = [logged.at for logged in gym.session(address).sets]
+    assert len(marks) == 3
+    assert [one.slot for one in gym.sets_of(address)] == [one.done.slot for one in gym.session(address).sets]
+
+
+def test_an_old_copy_of_the_page_does_not_set_the_clock_back(page: Page, gym: Gym) -> None:
+    """As when it comes out of the browser's own store, with the server gone."""
+    address = begin(page, gym)
+    tap_reps(page)
+    saved_all(page)
+    held = page.request.get(address).text()
+    old = re.sub(r'"now":([0-9.]+)', lambda now: f'"now":{float(now[1]) - 3600}', held)
+    page.route(re.compile("/session/.*/(state|events)"), lambda route: route.abort())
+    page.route(address, lambda route: route.fulfill(body=old, content_type="text/html"))
+    page.goto(address)
+    ready(page)
+    counted = page.locator("#count").inner_text()
+    assert counted.startswith("0:")
+    tap_reps(page)
+    page.locator(KEPT).wait_for()
+    latest = max(event.at for event in events_kept(page))
+    assert abs(datetime.now(UTC) - latest) < timedelta(minutes=2)
 
 
 def test_a_tap_while_the_server_is_down_is_delivered_once(page: Page, gym: Gym) -> None:
@@ -208,7 +276,7 @@ def test_undo_brings_the_set_back(page: Page, gym: Gym) -> None:
 def test_a_set_left_out_can_be_taken_back(page: Page, gym: Gym) -> None:
     begin(page, gym)
     left_out = slot(page)
-    choose(page, "change", "Leave this set out")
+    choose(page, "change", "Leave it out")
     page.locator(f'#pad:not([data-slot="{left_out}"])').wait_for()
     page.locator("#undo").click()
     page.locator(f'#pad[data-slot="{left_out}"]').wait_for()
@@ -219,7 +287,7 @@ def test_a_set_left_out_can_be_taken_back(page: Page, gym: Gym) -> None:
 def test_no_more_of_an_exercise_leads_to_the_next(page: Page, gym: Gym) -> None:
     begin(page, gym)
     place = slot(page).split(".")[0]
-    choose(page, "change", "No more of this exercise")
+    choose(page, "change", "No more of it today")
     page.locator(f'#pad:not([data-slot^="{place}."])').wait_for()
     seen(page)
     saved_all(page)
@@ -263,13 +331,13 @@ def test_stop_signs_are_one_tap_away(page: Page, gym: Gym) -> None:
     begin(page, gym)
     page.locator("#stop").click()
     assert page.locator("#sheet[open] li").first.is_visible()
-    assert page.get_by_role("button", name="Stop here and end the session").is_visible()
+    assert page.get_by_role("button", name="End the session").is_visible()
 
 
 def test_pain_ends_the_exercise_and_the_session_goes_on(page: Page, gym: Gym) -> None:
     begin(page, gym)
     place = slot(page).split(".")[0]
-    choose(page, "stop", "Something hurts: end this exercise")
+    choose(page, "stop", "Something hurts")
     page.locator(f'#pad:not([data-slot^="{place}."])').wait_for(state="attached")
     saved_all(page)
     assert [e.body.why for e in gym.events() if isinstance(e.body, ExerciseEnded)] == ["pain"]
