@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from steelyard.journal.events import (
     Body,
@@ -35,17 +36,27 @@ OTHERS: Mapping[type, str] = {
 
 def last_undoable(
     events: Sequence[Event], names: Mapping[str, str], units: Mapping[str, Unit]
-) -> dict[str, str] | None:
-    """The latest event that can be taken back, in words; None if there is none.
+) -> dict[str, Any] | None:
+    """The latest thing that can be taken back: its events, and it in words; None if there is none.
+
+    A set that was logged on two devices is one thing, and goes with both of its events.
 
     events: of the sessions, in the order (at, id). names: of exercises. units: what each lifter reads.
     """
     gone = {event.body.target for event in events if isinstance(event.body, EventDeleted)}
-    for event in reversed(events):
-        words = "" if event.id in gone else undo_words(event.body, names, units)
+    standing = [event for event in events if event.id not in gone]
+    for event in reversed(standing):
+        same = [other for other in standing if _is_same_set(other.body, event.body)] or [event]
+        words = undo_words(same[0].body, names, units)
         if words:
-            return {"id": event.id, "words": words}
+            return {"ids": [each.id for each in same], "words": words}
     return None
+
+
+def _is_same_set(one: Body, other: Body) -> bool:
+    if not isinstance(one, SetDone) or not isinstance(other, SetDone):
+        return False
+    return (one.session, one.slot) == (other.session, other.slot)
 
 
 def undo_words(body: Body, names: Mapping[str, str], units: Mapping[str, Unit]) -> str:

@@ -18,7 +18,7 @@ const STEPS = {
     const { reps, role, slot, session } = event.body;
     const last = { ...said, reps, role, slot, session, exercise: card.name, said: "", note: "", helped: 0, wanted: card.rir, ask: role !== "warm-up" };
     const lifters = { ...screen.lifters, [card.lifter]: { ...screen.lifters[card.lifter], rested_from: said.at } };
-    return based(without(screen, (each) => each === card), event, { now: said.at, last, lifters, undo: { id: event.id, words: said.words } });
+    return based(without(screen, (each) => each === card), event, { now: said.at, last, lifters, undo: { ids: [event.id], words: said.words } });
   },
   "set-corrected": (screen, event) => {
     if (screen.last?.id !== event.body.target) return kept(screen, event);
@@ -29,7 +29,7 @@ const STEPS = {
     return based(screen, event, { last });
   },
   "set-skipped": (screen, event) => {
-    const undo = { id: event.id, words: "a set left out" };
+    const undo = { ids: [event.id], words: "a set left out" };
     return based(without(screen, (each) => each.slot === event.body.slot && each.session === event.body.session), event, { undo });
   },
   "exercise-ended": (screen, event) => {

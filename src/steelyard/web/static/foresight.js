@@ -92,7 +92,7 @@ export class Foresight extends EventTarget {
     const at = Date.parse(real.at) / 1000;
     const lifter = found.lifters[real.body.lifter];
     const lifters = { ...found.lifters, [real.body.lifter]: { ...lifter, rested_from: at } };
-    return { ...found, based, lifters, last: { ...swap(found.last), at }, undo: swap(found.undo) };
+    return { ...found, based, lifters, last: { ...swap(found.last), at }, undo: found.undo && { ...found.undo, ids: [real.id] } };
   }
 
   /** What ends the session in so many minutes, as events to be; null if nobody can reckon it now. */

@@ -278,7 +278,7 @@ async function begin() {
   keepAwake();
 }
 
-at("undo").addEventListener("click", () => screen.undo && act(undoOf(screen.undo.id)));
+at("undo").addEventListener("click", () => screen.undo && did(screen.undo.ids.map((id) => made(undoOf(id)))));
 at("note").addEventListener("click", note);
 at("stop").addEventListener("click", () => stopSheet(screen, stopped));
 at("change").addEventListener("click", () => changeSheet(screen, { act, minutes }));

@@ -74,7 +74,7 @@ export function showSaved(screen, { kept, waiting }) {
   const last = screen.last;
   at("saved").hidden = !screen.undo;
   if (!screen.undo) return;
-  const isSet = last !== null && screen.undo.id === last.id;
+  const isSet = last !== null && screen.undo.ids.includes(last.id);
   const state = !kept ? "Keeping" : waiting ? "Kept here" : "Saved";
   const words = isSet ? [last.words, last.said, last.helped ? `${last.helped} helped` : "", last.note] : [screen.undo.words];
   text("saved-words", `${state}: ${words.filter(Boolean).join(", ")}`);
