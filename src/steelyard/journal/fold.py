@@ -154,13 +154,14 @@ def fold(events: Iterable[Event]) -> State:
     """
     left = counting(events)
     sets = _corrected_sets(left)
-    joins = {event.id: event.body.sessions for event in left if isinstance(event.body, SessionsJoined)}
+    others = [event for event in left if type(event.body) is not SetDone]  # most are sets, and need no second look
+    joins = {event.id: event.body.sessions for event in others if isinstance(event.body, SessionsJoined)}
     return State(
-        _lifters(left),
-        _with_company(_sessions(left, sets), joins.values()),
+        _lifters(others),
+        _with_company(_sessions(others, sets), joins.values()),
         tuple(s for s in sets if not s.done.session),
-        _readings(left),
-        _calibrations(left),
+        _readings(others),
+        _calibrations(others),
         joins,
     )
 
@@ -177,7 +178,8 @@ def in_order(events: Iterable[Event]) -> list[Event]:
     """
     by_id: dict[str, Event] = {}
     for event in events:
-        if by_id.setdefault(event.id, event) != event:
+        known = by_id.setdefault(event.id, event)
+        if known is not event and known != event:
             raise JournalConflict(
                 f"two different events carry the id {event.id}, from {by_id[event.id].origin} and {event.origin}; "
                 "an id must belong to one event: log the second one again so that it gets an id of its own"
@@ -320,6 +322,7 @@ def _calibrations(events: list[Event]) -> dict[str, tuple[LoggedCalibration, ...
 
 
 def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionState]:
+    """The sessions, in the order they began. events: those that are no sets."""
     starts: dict[str, tuple[SessionStarted, datetime]] = {}
     ends: dict[str, datetime] = {}
     skipped: dict[str, set[str]] = defaultdict(set)
@@ -335,8 +338,9 @@ def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionSt
     for logged in sets:
         if logged.done.session:
             by_session[logged.done.session].append(logged)
-            implied = SessionStarted(logged.done.session, logged.done.lifter, "", logged.done.machine)
-            starts.setdefault(logged.done.session, (implied, logged.at))
+            if logged.done.session not in starts:
+                implied = SessionStarted(logged.done.session, logged.done.lifter, "", logged.done.machine)
+                starts[logged.done.session] = implied, logged.at
     changed = changes(events)
     sessions = (
         _session(start, at, ends.get(name), by_session[name], skipped[name], changed.get(name, UNCHANGED))
@@ -347,6 +351,8 @@ def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionSt
 
 def _with_company(sessions: dict[str, SessionState], joins: Iterable[tuple[str, ...]]) -> dict[str, SessionState]:
     company = in_turn(joins, {name: session.lifter for name, session in sessions.items()})
+    if not company:
+        return sessions
     return {name: replace(session, joined=company.get(name, ())) for name, session in sessions.items()}
 
 
