@@ -90,6 +90,7 @@ def _last(views: Iterable[SessionView], names: dict[str, str]) -> dict[str, Any]
     return {
         "id": id_,
         "session": last.session,
+        "lifter": last.lifter,
         "slot": last.slot,
         "role": last.role,
         "reps": last.reps,

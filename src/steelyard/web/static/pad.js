@@ -12,15 +12,15 @@ export function repsKeys(card) {
   return { ask: "Tap the reps you did", keys: [...keys, { words: "…", label: "Another number of reps", value: null }], usual };
 }
 
-/** Keys for how many more there would have been. rir: how many were to be left. */
-export function leftKeys(last, rir) {
+/** Keys for how many more there would have been. rir: how many were to be left. who: named where several train. */
+export function leftKeys(last, rir, who = "") {
   const keys = ["0", "1", "2", "3", "4", "5"].map((left) => ({
     words: left === "5" ? "5+" : left, label: left === "5" ? "5 or more" : left, value: left, wanted: Number(left) === rir,
   }));
   const failed = { words: "failed", label: "failed: the last rep did not go up", value: "failed", wide: true };
   const unsaid = { words: "can't say", value: "", wide: true };
   const usual = 1 + Math.min(rir, 5);
-  return { ask: `${last.words}: how many more could you have done?`, keys: [failed, ...keys, unsaid], usual };
+  return { ask: `${who ? `${who}, ` : ""}${last.words}: how many more could you have done?`, keys: [failed, ...keys, unsaid], usual };
 }
 
 export class Pad {

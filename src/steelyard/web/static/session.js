@@ -135,6 +135,9 @@ const link = () => ({
   offline: Boolean(navigator.serviceWorker?.controller),
 });
 
+/** Whose set it was, where several train in turn. */
+const whoDid = (last) => (screen.sessions.length > 1 ? screen.lifters[last.lifter].name : "");
+
 function showKeys(card) {
   const last = screen.last;
   const aside = asking() && card?.at_once;
@@ -142,7 +145,7 @@ function showKeys(card) {
   if (aside) showAside(last);
   if (asking() && !aside) {
     at("keys").hidden = false;
-    pad.show(`left ${last.id}`, leftKeys(last, foresight.wanted(last)));
+    pad.show(`left ${last.id}`, leftKeys(last, foresight.wanted(last), whoDid(last)));
   } else if (card) pad.show(`reps ${card.session} ${card.slot} ${card.keys} ${card.reps}`, repsKeys(card));
   at("ask").hidden = at("keys").hidden;
   at("pad").classList.toggle("left", asking() && !aside);
@@ -153,7 +156,7 @@ function showAside(last) {
   const place = at("aside-keys");
   if (place.dataset.of === last.id) return;
   place.dataset.of = last.id;
-  const set = leftKeys(last, foresight.wanted(last));
+  const set = leftKeys(last, foresight.wanted(last), whoDid(last));
   at("aside-words").textContent = set.ask;
   place.replaceChildren(...set.keys.map((key) => {
     const button = Object.assign(document.createElement("button"), { type: "button", textContent: key.words, className: key.wide ? "wide" : "" });

@@ -35,23 +35,22 @@ async function restored(loadPyodide, options, snapshot) {
   }
 }
 
-async function started(python, url, archive, wasRestored) {
+function started(python, url, archive, wasRestored) {
   python.FS.writeFile(PACKAGE, archive);
   python.runPython(START);
   if (!wasRestored) {
-    await remember(python, url);
+    remember(python, url);
   }
   const Desk = python.globals.get("Desk");
   const Path = python.globals.get("Path");
   return Desk(Path(HOMES));
 }
 
-async function remember(python, url) {
-  try {
-    await keep(url, python.makeMemorySnapshot());
-  } catch {
-    // No room, or private browsing: the next start takes as long as this one.
-  }
+// Keep the memory as it is now; nobody waits for it. Without room, or in private browsing, the next start takes as
+// long as this one.
+function remember(python, url) {
+  const memory = python.makeMemorySnapshot();
+  keep(url, memory).catch(() => {});
 }
 
 async function fetched(url) {
