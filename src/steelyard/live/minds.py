@@ -15,6 +15,7 @@ from steelyard.journal.events import (
     ExerciseSwapped,
     LoadChosen,
     SessionEnded,
+    SetDone,
     SetSkipped,
     StationClosed,
 )
@@ -60,6 +61,18 @@ def stops(names: Mapping[str, str], views: Iterable[SessionView], now: Turn | No
         ways.append(offer(noticed, sign) | {"why": "sign", "caution": [SIGN_CAUTION.format(exercise=name)]})
     going = [view.session.session for view in views if view.session.ended_at is None]
     return ways + [offer("End the session", SessionEnded(session)) | {"why": "end"} for session in going]
+
+
+def hurt(done: SetDone, names: Mapping[str, str]) -> Offer | None:
+    """That a set hurt, so that its exercise ends; None for a set of no exercise of the outline."""
+    slot = read_slot(done.slot)
+    if slot is None:
+        return None
+    caution = PAIN_CAUTION.format(exercise=names.get(done.exercise, done.exercise))
+    return offer("It hurt", ExerciseEnded(done.session, slot.place, "pain")) | {
+        "why": "pain",
+        "caution": [caution],
+    }
 
 
 def minds(steelyard: Steelyard, views: Mapping[str, SessionView], now: Turn | None) -> list[dict[str, Any]]:

@@ -13,7 +13,7 @@ from typing import Any
 from steelyard.journal.events import SetDone
 from steelyard.live import wording
 from steelyard.live.card import cards
-from steelyard.live.minds import minds, parting, stops
+from steelyard.live.minds import hurt, minds, parting, stops
 from steelyard.live.seen import fingerprint, session_events
 from steelyard.live.undoing import last_undoable
 from steelyard.recording import SessionView
@@ -98,6 +98,7 @@ def _last(views: Iterable[SessionView], names: dict[str, str]) -> dict[str, Any]
         "exercise": names.get(last.exercise, last.exercise),
         "said": wording.effort_words(last),
         "wanted": _left_wanted(view, last),
+        "hurt": hurt(last, names),
         "helped": last.helped,
         "note": last.note,
         "ask": last.role != Role.WARM_UP and last.ended == "unsaid",

@@ -194,8 +194,7 @@ function note() {
   const last = screen.last;
   const say = (how) => did([corrected(last.id, how, origin, stamp_ms())]);
   const reps = () => numberSheet("How many reps were it?", { least: 0, most: 200, value: last.reps }, (count) => say({ reps: count }));
-  const pain = () => stopped(screen.stops.find((stop) => stop.why === "pain") ?? screen.stops[0]);
-  noteSheet(last, { say, reps, pain });
+  noteSheet(last, { say, reps, pain: last.hurt && (() => stopped(last.hurt)) });
 }
 
 /** A change of mind, as the event that the screen offers for it. */
@@ -285,7 +284,7 @@ at("undo").addEventListener("click", () => screen.undo && did(screen.undo.ids.ma
 at("note").addEventListener("click", note);
 at("stop").addEventListener("click", () => stopSheet(screen, stopped));
 at("change").addEventListener("click", () => changeSheet(screen, { act, minutes }));
-at("again").addEventListener("click", () => say(screen.cards[0]?.say ?? ""));
+at("again").addEventListener("click", () => say(screen.cards[0]?.say, "asked"));
 at("more").addEventListener("click", () => moreSheet(screen, refused, { settings: openSettings, end, copy, alone, forget, awake: awake().words }));
 at("done").addEventListener("click", (tap) => tap.target.id === "end" && end());
 addEventListener("keydown", (key) => {
@@ -296,7 +295,7 @@ addEventListener("beforeunload", (leaving) => {
   if (courier.away && !navigator.serviceWorker?.controller && screen.cards.length) leaving.preventDefault();
 });
 
-const alone = () => screen.parting.forEach(act);
+const alone = () => did(screen.parting.map(made));
 
 async function forget(entry) {
   await store.forget(entry.id);

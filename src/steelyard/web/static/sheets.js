@@ -59,7 +59,7 @@ export function noteSheet(last, { say, pain, reps }) {
   const written = made("div", { className: "asked" }, made("label", { htmlFor: "note-text", textContent: "In your words" }), note,
     choice("Keep the note", () => say({ note: note.value })));
   open(`${last.words}, ${last.exercise}`,
-    group("How it ended", choice("Form broke", () => say({ form: true })), choice("The last rep failed", () => say({ failed: true, rir: 0 })), choice("It hurt", pain, "stop")),
+    group("How it ended", choice("Form broke", () => say({ form: true })), choice("The last rep failed", () => say({ failed: true, rir: 0 })), ...(pain ? [choice("It hurt", pain, "stop")] : [])),
     group("Reps that were helped, or cut short", ...helped),
     group("It was another number", choice("Correct the reps", reps)),
     written);

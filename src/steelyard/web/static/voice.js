@@ -4,9 +4,11 @@ import { settings } from "./settings.js";
 const speech = globalThis.speechSynthesis;
 let counting = null; // the digit being said
 
+const able = () => Boolean(speech && globalThis.SpeechSynthesisUtterance);
+
 /** Whether anything would be heard. */
 export function speaks() {
-  return Boolean(settings.voice && speech && globalThis.SpeechSynthesisUtterance);
+  return settings.voice && able();
 }
 
 function voice(language) {
@@ -30,11 +32,12 @@ function speak(text, count) {
  *
  * as: "task"   in place of all that is still to be said: an old plate change called out late is a wrong one.
  *     "more"   after what is being said.
+ *     "asked"  as a task, also where the voice is switched off: somebody tapped to hear it.
  *     "count"  a digit of a countdown: cuts off the digit before it, and is left out while words are being said.
  * Returns whether it was given to the voice.
  */
 export function say(text, as = "task") {
-  if (!text || !speaks()) return false;
+  if (!text || !(as === "asked" ? able() : speaks())) return false;
   try {
     const busy = speech.speaking || speech.pending;
     if (as === "count" && busy && !counting) return false;
