@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from datetime import datetime
 from random import Random
 from typing import TYPE_CHECKING, Any
 
@@ -72,13 +73,15 @@ def assert_decided_as_the_server_does(gym: Gym, address: str) -> int:
     events = sorted(gym.events(), key=lambda event: (event.at, event.id))
     own = session_events(events, (session_of(address),))
     before = [event for event in events if event.id not in {one.id for one in own}]
-    now = [own[0].at]
-    server = Steelyard(
-        read_home(gym.folder), MemoryJournal(), clock=lambda: now[0].astimezone(), random=Random(0), origin="-"
-    )
+    now = own[0].at
+
+    def clock() -> datetime:
+        return now.astimezone()
+
+    server = Steelyard(read_home(gym.folder), MemoryJournal(), clock=clock, random=Random(0), origin="-")
     sets = [place for place, event in enumerate(own) if isinstance(event.body, SetDone)]
     for place in sets:
-        now[0] = own[place].at
+        now = own[place].at
         known = server.supposing([*before, *own[:place]])
         card = screen(known, (session_of(address),))["cards"][0]
         assert told(json.loads(encode_line(own[place]))["body"]) == told(card["body"])
