@@ -24,7 +24,7 @@ const STEPS = {
     if (screen.last?.id !== event.body.target) return kept(screen, event);
     const { failed, rir, form, helped, note, reps } = event.body;
     const words = reps === null ? screen.last.words : screen.last.words.replace(/^\d+ reps?/, reps === 1 ? "1 rep" : `${reps} reps`);
-    const said = form ? "form broke" : failed ? "ended in failure" : rir === null ? screen.last.said : `${rir === 5 ? "5 or more" : rir || "none"} left`;
+    const said = form ? "form broke" : failed ? "ended in failure" : rir === null ? screen.last.said : `${rir >= 5 ? "5 or more" : rir} left`;
     const last = { ...screen.last, words, reps: reps ?? screen.last.reps, said, ask: screen.last.ask && !said, helped: helped ?? screen.last.helped, note: note ?? screen.last.note };
     return based(screen, event, { last });
   },
