@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import subprocess
 import sys
 import warnings
 from collections.abc import Iterator
+from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -133,6 +135,23 @@ def test_the_archive_is_the_same_bytes_every_time() -> None:
     assert served.archive() == first
 
 
+def test_a_module_that_changed_since_it_was_compiled_is_sent_as_its_source(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    source = (served.PACKAGE / "units.py").read_bytes()
+    marks = {"steelyard/units.pyc": source, "steelyard/errors.pyc": b"as it was"}
+    packed = BytesIO()
+    with ZipFile(packed, "w") as compiled:
+        for name, of in marks.items():
+            compiled.writestr(name, bytes(8) + sha256(of).digest()[:8])
+    (tmp_path / "compiled.zip.gz").write_bytes(gzip.compress(packed.getvalue()))
+    monkeypatch.setattr(served, "COMPILED", tmp_path / "compiled.zip.gz")
+    with ZipFile(BytesIO(served.archive.__wrapped__())) as found:
+        names = set(found.namelist())
+    assert {"steelyard/units.pyc", "steelyard/errors.py"} < names
+    assert not {"steelyard/units.py", "steelyard/errors.pyc"} & names
+
+
 ALONE = """
 import sys
 class Refusing:
@@ -149,10 +168,13 @@ assert sys.modules["steelyard"].__file__.startswith({archive!r})
 OTHERS = ("msgspec", "jinja2", "starlette", "uvicorn", "markupsafe", "numpy", "scipy", "cryptography", "tomli_w")
 
 
-def test_every_module_in_the_archive_imports_with_the_standard_library_alone(tmp_path: Path) -> None:
+def test_every_module_in_the_archive_imports_with_the_standard_library_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(served, "COMPILED", tmp_path / "none")  # this Python reads sources only
     archive = tmp_path / "steelyard.zip"
-    archive.write_bytes(served.archive())
-    with ZipFile(BytesIO(served.archive())) as found:
+    archive.write_bytes(served.archive.__wrapped__())
+    with ZipFile(archive) as found:
         names = [name[:-3].replace("/", ".") for name in found.namelist() if name.endswith(".py")]
     code = ALONE.format(
         others=OTHERS, archive=str(archive), names=[name.removesuffix(".__init__") for name in names]

@@ -22,6 +22,8 @@ from steelyard.web.static_files import KEPT
 
 PACKAGE = Path(__file__).parent.parent
 VENDORED = Path(__file__).with_name("pyodide")
+COMPILED = VENDORED / "steelyard-compiled.zip.gz"
+"""Modules of this package as builders/compile_engine.py left them, for the Python that is vendored."""
 ARCHIVE = "steelyard.zip"
 PARTS = (
     "__init__.py",
@@ -45,6 +47,8 @@ PARTS = (
 """Of this package, what runs inside the page too."""
 SERVER_ONLY = frozenset({"journal/sqlite.py"})
 KINDS = (".py", ".toml")
+MARK = slice(8, 16)
+"""Where a compiled module says which source it is of (PEP 552)."""
 TYPES = {".mjs": "text/javascript", ".wasm": "application/wasm", ".json": "application/json"}
 
 
@@ -56,12 +60,27 @@ def vendored() -> frozenset[str]:
 
 @cache
 def archive() -> bytes:
-    """This package's part in the page, as an archive that Python imports from; the same sources, the same bytes."""
-    packed = BytesIO()
-    with ZipFile(packed, "w", ZIP_STORED) as made:
+    """This package's part in the page, as an archive that Python imports from; the same sources, the same bytes.
+
+    A module is there as it was compiled beforehand, or as its source if that has changed since.
+    """
+    ready, made = compiled(), BytesIO()
+    with ZipFile(made, "w", ZIP_STORED) as archived:
         for path in sources():
-            made.writestr(ZipInfo(f"steelyard/{path.relative_to(PACKAGE).as_posix()}"), path.read_bytes())
-    return packed.getvalue()
+            name, source = f"steelyard/{path.relative_to(PACKAGE).as_posix()}", path.read_bytes()
+            code = ready.get(f"{name}c", b"")
+            if code[MARK] == sha256(source).digest()[:8]:
+                name, source = f"{name}c", code
+            archived.writestr(ZipInfo(name), source)
+    return made.getvalue()
+
+
+def compiled() -> dict[str, bytes]:
+    """The modules that were compiled beforehand, by their paths; each carries a mark of its source."""
+    if not COMPILED.is_file():
+        return {}
+    with ZipFile(BytesIO(gzip.decompress(COMPILED.read_bytes()))) as archived:
+        return {name: archived.read(name) for name in archived.namelist()}
 
 
 def sources() -> list[Path]:
@@ -115,7 +134,7 @@ async def file(request: Request) -> Response:
 
 
 def opened(request: Request) -> Response:
-    """What the engine is opened with for a session, and those lived through in turn with it. Raises: UnknownName."""
+    """What the engine is opened with for a session and those in turn with it. Raises: UnknownName."""
     steelyard, session = steelyard_of(request), request.path_params["session"]
     known = steelyard.state.sessions.get(session)
     data = opening(steelyard, known.joined if known and known.joined else (session,))
