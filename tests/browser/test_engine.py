@@ -68,6 +68,15 @@ def test_started_a_second_time_it_goes_on_from_the_memory_kept(
     assert thinking_page.evaluate(kept) > 1_000_000
 
 
+def test_a_damaged_memory_is_done_without(thinking_page: Page, gym: Gym, machines: dict[str, Played]) -> None:
+    session, store, package = machines["twin-arms"], static_url("engine_store.js"), engine_urls()["package"]
+    thinking_page.goto(f"{gym.address}/cautions")
+    damage = f"async () => (await import('{store}')).keep('{package}', new Uint8Array(70000))"
+    thinking_page.evaluate(damage)
+    assert opened(thinking_page, gym, session.opened) == [True, ""]
+    assert json.loads(thinking_page.evaluate(SCREEN, session.asked[2])) == as_json(session.answers[2])
+
+
 FORESEE = """async ([asked, ahead]) => {
   const seen = [];
   const first = engine.foresee(asked.events, ahead, (key) => seen.push(key), { now: asked.now });

@@ -3,7 +3,7 @@
 // It is told {boot: urls} once, then {id, question} as often as one likes; it answers {ready}, {failed} or {id, answer}.
 // Questions and answers are JSON texts for live/engine.py's Desk. What was started once is kept in this browser, so
 // that the next start takes a fraction of the time.
-import { keep, kept } from "./engine_store.js";
+import { forget, keep, kept } from "./engine_store.js";
 
 const PACKAGE = "/lib/steelyard.zip";
 const HOMES = "/home/pyodide/homes";
@@ -20,27 +20,23 @@ let desk = null;
 async function boot({ pyodide, package: url }) {
   const { loadPyodide } = await import(`${pyodide}pyodide.mjs`);
   const archive = fetched(url);
-  archive.catch(() => {}); // awaited below; Pyodide itself may fail before it
-  const snapshot = await kept(url);
   const options = { indexURL: pyodide, packageBaseUrl: pyodide, env: { PYTHONHASHSEED: "0" } };
-  const python = snapshot ? await restored(loadPyodide, options, snapshot) : null;
-  return started(python ?? (await loadPyodide({ ...options, _makeSnapshot: true })), url, await archive, Boolean(python));
-}
-
-async function restored(loadPyodide, options, snapshot) {
-  try {
-    return await loadPyodide({ ...options, _loadSnapshot: snapshot });
-  } catch {
-    return null; // of another browser version, or damaged: begin as if there were none
+  const memory = await kept(url);
+  if (memory) {
+    try {
+      return started(await loadPyodide({ ...options, _loadSnapshot: memory }), await archive);
+    } catch {
+      await forget(); // damaged: begin as if there were none
+    }
   }
+  const python = await loadPyodide({ ...options, _makeSnapshot: true });
+  return started(python, await archive, () => remember(python, url));
 }
 
-function started(python, url, archive, wasRestored) {
+function started(python, archive, imported = () => {}) {
   python.FS.writeFile(PACKAGE, archive);
   python.runPython(START);
-  if (!wasRestored) {
-    remember(python, url);
-  }
+  imported();
   const Desk = python.globals.get("Desk");
   const Path = python.globals.get("Path");
   return Desk(Path(HOMES));
@@ -48,9 +44,12 @@ function started(python, url, archive, wasRestored) {
 
 // Keep the memory as it is now; nobody waits for it. Without room, or in private browsing, the next start takes as
 // long as this one.
-function remember(python, url) {
-  const memory = python.makeMemorySnapshot();
-  keep(url, memory).catch(() => {});
+async function remember(python, url) {
+  try {
+    await keep(url, python.makeMemorySnapshot());
+  } catch {
+    return;
+  }
 }
 
 async function fetched(url) {
@@ -74,6 +73,7 @@ onmessage = async ({ data }) => {
   try {
     postMessage({ id: data.id, answer: desk.answer(data.question) });
   } catch (problem) {
+    forget().catch(() => {}); // in case the memory was at fault, the next start does without it
     postMessage({ id: data.id, failed: String(problem?.message ?? problem) });
   }
 };
