@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import pairwise
 
 from steelyard.journal.fold import LifterState, LoggedSet, local_day
 from steelyard.training.rules import BREAKDOWN, after_break, techniques_allowed
@@ -53,13 +52,16 @@ def allowance(lifter: LifterState, past: Sequence[LoggedSet], now: datetime) -> 
 
 
 def days_off(past: Sequence[LoggedSet], now: datetime, *, within: float) -> float:
-    """The longest break that ended today or within the last days; 0 before the first set. [days]"""
-    times = [*(logged.at for logged in past), now]
-    breaks = [
-        (later - earlier).total_seconds() / 86400
-        for earlier, later in pairwise(times)
-        if (now - later).total_seconds() / 86400 < within
-    ]
+    """The longest break that ended today or within the last days; 0 before the first set. [days]
+
+    past: in order of time.
+    """
+    breaks, later = [], now
+    for logged in reversed(past):
+        if (now - later).total_seconds() / 86400 >= within:
+            break
+        breaks.append((later - logged.at).total_seconds() / 86400)
+        later = logged.at
     return max(breaks, default=0.0)
 
 

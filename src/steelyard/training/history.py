@@ -31,8 +31,8 @@ ANOTHER_PURPOSE = 0.25
 MOST_TRAILS = 12
 """Ways through sets that are kept: of a few lifters, each with a few outlines."""
 STOPS_KEPT, STOPS_APART = 48, 32
-"""Of the latest sets, as many as a long session has, what was known is kept after every one; before them, of one in
-so many: to read an old set differently is rare."""
+"""Of the latest sets, as many as a long session has, what was known is kept after every one; before them, of one
+in so many: to read an old set differently is rare."""
 PLATES_SD = 0.01
 """Relative error of one felt load against another at the same station: plates are seldom weighed (a judgement)."""
 

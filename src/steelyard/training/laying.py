@@ -94,6 +94,7 @@ class Laying:
     changed:  what the lifter decided otherwise today. latest: slot of the set before; empty for none.
     changes:  the plates chosen, by slot; None while the wishes are gathered in `asked`.
     belief:   what is believed of the lifter where the laying stands: tired by the sets laid so far.
+    by_exercise: the past, exercise by exercise, once it was asked for.
     worked:   hard sets of each muscle by the exercises laid so far, done ones included, indirect ones by half.
     """
 
@@ -113,8 +114,16 @@ class Laying:
     worked: dict[str, float] = field(default_factory=dict)
     sets: list[PreparedSet] = field(default_factory=list)
     ladders: dict[str, tuple[float, ...]] = field(default_factory=dict)
+    by_exercise: dict[str, list[LoggedSet]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
+
+    def past_of(self, exercise: str) -> Sequence[LoggedSet]:
+        """All the lifter's sets of an exercise, wherever they were done, in order of time."""
+        if not self.by_exercise:
+            for logged in self.past:
+                self.by_exercise.setdefault(logged.done.exercise, []).append(logged)
+        return self.by_exercise.get(exercise, ())
 
     @property
     def unit(self) -> Unit:

@@ -199,7 +199,7 @@ def _item(laying: Laying, place: int, outline: Outline, allowed: Allowance) -> I
     if loads is None:
         return None
     machine = laying.gym.machine.name
-    here = sets_at(laying.past, exercise.id, loads.station.name, machine)
+    here = sets_at(laying.past_of(exercise.id), exercise.id, loads.station.name, machine)
     lift = lift_name(exercise.id, loads.station.name, machine)
     sides = (Side.LEFT, Side.RIGHT) if exercise.one_arm else (Side.BOTH,)
     if exercise.needs_stops and 0 in item.rir:
@@ -213,7 +213,10 @@ def _work(laying: Laying, of: Item, warmed: set[str]) -> Iterator[Work]:
     warmed: the movement patterns that are warmed up by then.
     """
     exercise = of.exercise
-    lately = recent(sets_at(laying.past, exercise.id, of.loads.station.name, laying.gym.machine.name), laying.now)
+    lately = recent(
+        sets_at(laying.past_of(exercise.id), exercise.id, of.loads.station.name, laying.gym.machine.name),
+        laying.now,
+    )
     body_mass_kg, sure_kg = laying.lifter.body_mass_kg, _sure_kg(laying, of)
     trial = next_trial(lately, of.loads, exercise, body_mass_kg, now=laying.now, sure_kg=sure_kg)
     if trial is not None:
@@ -239,7 +242,7 @@ def _station_loads(laying: Laying, exercise: Exercise, outline: Outline) -> Stat
     gym, closed = laying.gym, laying.changed.closed
     body_mass_kg = laying.lifter.body_mass_kg
     stations = {station.name: station for station in gym.stations_for(exercise.id)}
-    used = [logged.done.station for logged in reversed(laying.past) if logged.done.exercise == exercise.id]
+    used = [logged.done.station for logged in reversed(laying.past_of(exercise.id))]
     problem, instead = f"no station of {gym.machine.name} is made for it", ""
     for name in dict.fromkeys((*used, *stations)):
         if name in closed and name in stations:
