@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
 from random import Random
@@ -77,7 +78,8 @@ def test_each_set_done_leaves_one_card_less(steelyard: Steelyard, session: str) 
     after = shown(steelyard, session)
     assert after["position"] == 2
     assert after["cards"][0]["slot"] == before["cards"][1]["slot"]
-    assert after["last"]["id"] == after["undo"]["id"] == event
+    assert after["last"]["id"] == event
+    assert after["undo"]["ids"] == [event]
     assert after["based"][-1] == event
     assert after["seen"] != before["seen"]
 
@@ -165,8 +167,8 @@ def test_undo_takes_back_what_was_done_last(steelyard: Steelyard, session: str) 
     steelyard.skip_set(session, shown(steelyard, session)["cards"][0]["slot"])
     skip = shown(steelyard, session)["undo"]
     assert skip["words"] == "a set left out"
-    steelyard.delete(skip["id"])
-    assert shown(steelyard, session)["undo"]["id"] == first
+    steelyard.delete(skip["ids"][0])
+    assert shown(steelyard, session)["undo"]["ids"] == [first]
     steelyard.delete(first)
     after = shown(steelyard, session)
     assert after["undo"] is None
@@ -178,11 +180,19 @@ def test_nothing_can_be_taken_back_before_anything_was_done() -> None:
     assert last_undoable([start], {}, {}) is None
 
 
+def test_a_set_logged_twice_is_taken_back_as_one() -> None:
+    done = SetDone("s", "l", "m", "bench", "row", "1", "work", "both", {}, 60.0, 10, None, "unsaid")
+    first = Event("b" * 32, "one", EVENING, done)
+    again = Event("a" * 32, "two", EVENING + timedelta(seconds=1), replace(done, reps=9))
+    found = last_undoable([first, again], {}, {"l": Unit.KG})
+    assert found == {"ids": ["b" * 32, "a" * 32], "words": "10 reps at 60.0 kg"}
+
+
 def test_the_sets_in_words_are_in_the_lifters_unit() -> None:
     done = SetDone("s", "l", "m", "bench", "row", "1", "work", "both", {}, 60.0, 10, None, "unsaid")
     event = Event("b" * 32, "test", EVENING, done)
     found = last_undoable([event], {"row": "Row"}, {"l": Unit.LB})
-    assert found == {"id": "b" * 32, "words": "10 reps at 132.3 lb"}
+    assert found == {"ids": ["b" * 32], "words": "10 reps at 132.3 lb"}
 
 
 def test_form_that_broke_is_said() -> None:
