@@ -8,6 +8,7 @@ import pytest
 
 from changeover_cases import station_laws
 from racks import rack
+from steelyard.plates import changeover as changing
 from steelyard.plates import fillings, nest, stages, ways
 from steelyard.plates.changeover import Plan, changeover
 from steelyard.plates.handling import Handling
@@ -16,7 +17,7 @@ from steelyard.plates.wishes import Way, Wish
 
 HANDLING = Handling()
 HOUSE = rack({"20 kg": 2, "10 kg": 4, "5 kg": 2, "2.5 kg": 2, "1.25 kg": 2})
-KEPT = (fillings._rack, stages.horns_of, nest.finished, ways.ways_of)
+KEPT = (fillings._rack, stages.horns_of, nest.finished, ways.ways_of, changing.plans_of)
 
 
 def forget() -> None:
@@ -81,3 +82,12 @@ def test_the_same_house_has_one_rack() -> None:
     for _ in range(2):
         changeover(machine, HOUSE, [Wish(laws[0], 30.0, 3.0)], on_horns={}, handling=HANDLING)
     assert fillings._rack.cache_info().misses == 1
+
+
+def test_the_same_question_has_the_same_answer_without_a_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    machine, laws = station_laws("boathouse", ("row", "squat"))
+    forget()
+    wishes = [Wish(law, 60.0, 3.0) for law in laws]
+    first = changeover(machine, HOUSE, wishes, on_horns={}, handling=HANDLING)
+    monkeypatch.setattr(changing, "stages_of", lambda *asked: pytest.fail("searched again"))
+    assert changeover(machine, HOUSE, list(wishes), on_horns={}, handling=HANDLING) is first

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from steelyard.machine.model import Machine
 from steelyard.plates.apart import apart
 from steelyard.plates.course import Searcher
-from steelyard.plates.fillings import rack_of
+from steelyard.plates.fillings import Rack, rack_of
 from steelyard.plates.handling import Handling
 from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Inventory, Loading, Move
@@ -23,6 +24,7 @@ from steelyard.plates.stages import Stage, rigs_of, stages_of
 from steelyard.plates.unfolding import stacks
 from steelyard.plates.wishes import Wish
 
+PLANS_KEPT = 8
 MOST_WORK = 200_000
 """Ways on looked at before the best course known is taken. The same on every device, so that all decide alike."""
 
@@ -97,6 +99,10 @@ def changeover(
     handling = handling or inventory.handling
     rigs = rigs_of(machine, wishes, tuple(loaded))
     rack = rack_of(tuple(rigs.values()), inventory, handling, loaded)
+    kept = plans_of(rack)
+    known = kept.found(wishes, loaded) if may_go_on is within_work else None
+    if known is not None:
+        return known
     stages = stages_of(wishes, rack, rigs)
     start = tuple(rack.chain(post, loaded.get(name, ())) for name, post in rack.posts.items())
     course, least = apart(rack, stages, start)
@@ -105,7 +111,33 @@ def changeover(
         course = searcher.cheapest(start, may_go_on, least=least)
     steps = [loaded, *stacks(rack, course.trail)[1:]]
     changes = tuple(_changes(machine, stages, steps, handling))
-    return Plan(changes, course.cost / 1000, (course.cost - course.least) / 1000)
+    plan = Plan(changes, course.cost / 1000, (course.cost - course.least) / 1000)
+    if may_go_on is within_work:
+        kept.keep(wishes, loaded, plan)
+    return plan
+
+
+class Plans:
+    """Plans made lately with one rack: a warm-up that goes as planned asks for the very same once more."""
+
+    def __init__(self, rack: Rack) -> None:
+        self.rack = rack
+        self._plans: tuple[tuple[list[Wish], Loading, Plan], ...] = ()
+
+    def found(self, wishes: Sequence[Wish], loaded: Loading) -> Plan | None:
+        """The plan for these wishes from what hangs there, if it is among those kept."""
+        asked = list(wishes)
+        return next((plan for known, held, plan in self._plans if known == asked and held == loaded), None)
+
+    def keep(self, wishes: Sequence[Wish], loaded: Loading, plan: Plan) -> None:
+        """Keep a plan in place of the oldest one."""
+        self._plans = (*self._plans[1 - PLANS_KEPT :], (list(wishes), loaded, plan))
+
+
+@lru_cache(maxsize=32)
+def plans_of(rack: Rack) -> Plans:
+    """What was planned lately with a rack."""
+    return Plans(rack)
 
 
 def _changes(
