@@ -14,14 +14,17 @@ from steelyard.__main__ import serve_page
 from steelyard.cli.commands import run
 from steelyard.cli.text import session_lines
 from steelyard.home import make_home
+from steelyard.live.bench import bench_for
+from steelyard.live.card import card
 from steelyard.machine.model import Machine
 from steelyard.plates.closeness import Closeness, Kind, closeness, nearest_limit, user_closeness
 from steelyard.plates.model import Loading
 from steelyard.training.model import PreparedSession
 from steelyard.training.nearness import near_words, nearest_rating
 from steelyard.training.prepare import prepare
+from steelyard.training.together import Turn
 from steelyard.units import Unit
-from steelyard.web.shown import blocks, set_shown
+from steelyard.web.shown import blocks
 
 TWENTY, FIVE = plate_of("20 kg"), plate_of("5 kg")
 HOUSE = {"20 kg": 4, "5 kg": 2}
@@ -217,6 +220,5 @@ def test_a_set_near_a_rating_says_so_at_the_machine() -> None:
     loads = use.gym.loads(use.gym.machine.stations[view.current.station])
     heaviest = nearest_rating(use.gym.machine, loads.law, loads.ladder[-1].loading)
     near = replace(view.current, nearest=heaviest)
-    shown = set_shown(use.gym, replace(view, prepared=replace(view.prepared, sets=(near,))))
-    assert shown is not None
-    assert shown.near == "tip horn at 99 % of its rating"
+    bench = bench_for(use.gym, near, None, Unit.KG)
+    assert card(bench, view, Turn(view.lifter.lifter, near), {})["near"] == "tip horn at 99 % of its rating"
