@@ -1,7 +1,7 @@
 // The board follows a session: it asks every second whether anything is new, and keeps the last picture while nobody
 // answers. It only lays out what the screen holds.
 import { keepAwake } from "./awake.js";
-import { ago, countdown, left, leftWords, moment, offset, restState, restWords, since } from "./clock.js";
+import { ago, clockWords, left, leftWords, moment, offset, restState, since } from "./clock.js";
 import { settings } from "./settings.js";
 
 const ASK_MS = 1000;
@@ -98,10 +98,8 @@ function tick() {
   const rested_s = since(from_s, now_s);
   at("rest").hidden = false;
   at("rest").dataset.rest = restState(rested_s, card.rest_s, settings.warning_s);
-  const pause = card.role === "rest-pause" && rested_s < card.rest_s;
-  const strip = card.role === "drop";
-  at("resting").hidden = pause || strip;
-  text("count", strip ? "go now" : pause ? countdown(rested_s, card.rest_s).words : restWords(rested_s, card.rest_s));
+  at("resting").hidden = card.at_once;
+  text("count", clockWords(card, rested_s));
 }
 
 async function ask() {

@@ -44,6 +44,12 @@ export function countdown(elapsed_s, rest_s) {
   return { left_s, words: left_s ? `go in ${left_s}` : "go" };
 }
 
+/** What the clock of a set says: its rest; for one that goes on at once the seconds until then, and when it is time. */
+export function clockWords(card, elapsed_s) {
+  if (!card.at_once) return restWords(elapsed_s, card.rest_s);
+  return elapsed_s < card.rest_s ? countdown(elapsed_s, card.rest_s).words : "go now";
+}
+
 /** Reps to be expected after so much rest, from a table of [rest, reps]; flat before and after it. */
 export function expected(table, rest_s) {
   const after = table.findIndex(([at]) => at >= rest_s);
@@ -53,7 +59,7 @@ export function expected(table, rest_s) {
   return low + ((high - low) * (rest_s - from_s)) / (to_s - from_s);
 }
 
-const spare = (span_s) => (span_s < 120 ? `${span_s} s` : `${spanned(span_s)} min`);
+const spare = (span_s) => (span_s < 120 ? `${span_s} s` : `${spanned(span_s).replace(":00", "")} min`);
 const repsMore = (reps) => `${COUNTS[reps] ?? reps} more ${reps === 1 ? "rep" : "reps"}`;
 
 /** What more rest buys now: "30 s more: one more rep"; empty where nothing is known. */

@@ -11,6 +11,9 @@ export const event = ({ kind, version, body }, origin, at_ms) =>
 /** The session is over. */
 export const endOf = (session) => ({ kind: "session-ended", version: 1, body: { session } });
 
+/** A set is left out. */
+export const skipOf = ({ session, slot }) => ({ kind: "set-skipped", version: 1, body: { session, slot } });
+
 /** An event is to be read as if it had not happened. */
 export const undoOf = (target) => ({ kind: "event-deleted", version: 1, body: { target } });
 

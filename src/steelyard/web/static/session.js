@@ -4,9 +4,9 @@
 
 import { ahead } from "./ahead.js";
 import { keepAwake, state as awake } from "./awake.js";
-import { due, moment, buys, countdown, left, leftWords, restState, restWords } from "./clock.js";
+import { due, moment, buys, clockWords, left, leftWords, restState } from "./clock.js";
 import { Courier, deliverLeft } from "./courier.js";
-import { corrected, endOf, event, leftSaid, newId, setDone, undoOf } from "./events.js";
+import { corrected, endOf, event, leftSaid, newId, setDone, skipOf, undoOf } from "./events.js";
 import { Foresight } from "./foresight.js";
 import { Pad, leftKeys, repsKeys } from "./pad.js";
 import { settings } from "./settings.js";
@@ -235,7 +235,7 @@ function tick() {
   if (!card || from === null || from === undefined) return;
   const rested_s = Math.max(0, now_s() - from);
   const pause = card.role === "rest-pause";
-  at("count").textContent = pause && rested_s < card.rest_s ? countdown(rested_s, card.rest_s).words : restWords(rested_s, card.rest_s);
+  at("count").textContent = clockWords(card, rested_s);
   at("clock").dataset.rest = restState(rested_s, card.rest_s, settings.warning_s);
   at("clock").classList.toggle("pause", pause);
   at("buys").textContent = card.at_once ? "" : buys(card, rested_s);
@@ -281,6 +281,7 @@ async function begin() {
 }
 
 at("undo").addEventListener("click", () => screen.undo && did(screen.undo.ids.map((id) => made(undoOf(id)))));
+at("enough").addEventListener("click", () => act(skipOf(screen.cards[0])));
 at("note").addEventListener("click", note);
 at("stop").addEventListener("click", () => stopSheet(screen, stopped));
 at("change").addEventListener("click", () => changeSheet(screen, { act, minutes }));

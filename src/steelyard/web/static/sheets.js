@@ -96,6 +96,12 @@ export function changeSheet(screen, { act, minutes }) {
   open("What changes?", set ?? [], short, ...others);
 }
 
+/** What an event was about and when, by the clock on the wall. */
+function told({ kind, at, body }) {
+  const what = kind === "set-done" ? `${body.reps} ${body.reps === 1 ? "rep" : "reps"}` : "A change";
+  return `${what} at ${new Date(at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`;
+}
+
 /** What else there is: all that follows, settings, what is kept here, and the ways out. */
 export function moreSheet(screen, refused, { settings, end, copy, forget, alone, awake }) {
   const several = Object.keys(screen.lifters).length > 1;
@@ -104,7 +110,7 @@ export function moreSheet(screen, refused, { settings, end, copy, forget, alone,
     const words = [card.place, card.side, `${card.reps} at ${card.felt}`].filter(Boolean).join(", ");
     return made("li", {}, made("b", { textContent: who + card.name }), `, ${words}`, card.do ? made("span", { className: "todo", textContent: ` ${card.do}` }) : "");
   });
-  const lost = refused.map((entry) => made("div", { className: "amiss" }, made("p", { textContent: entry.why }), choice("Put it away", () => forget(entry))));
+  const lost = refused.map((entry) => made("div", { className: "amiss" }, made("p", { textContent: `${told(entry.event)}: ${entry.why}` }), choice("Put it away", () => forget(entry))));
   open("More",
     lost.length ? [made("h3", { textContent: "Not saved" }), ...lost] : [],
     made("div", { className: "choices" }, choice("Settings", settings), choice("End the session", end), choice("Save a copy as a file", copy),

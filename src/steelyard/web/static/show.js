@@ -11,6 +11,7 @@ const drawing = (id, svg) => {
   place.dataset.drawn = svg;
   place.innerHTML = svg; // made by our own drawing room, which escapes every name in it
 };
+const FURTHER = ["drop", "rest-pause"]; // what follows a last set, for as long as it is wanted
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
 /** Everything but the clock and the keys. asking: the set before is still being asked about. */
@@ -30,6 +31,8 @@ export function show(screen, { settled, asking }) {
 }
 
 function showCard(card, whose, settled) {
+  at("enough").hidden = !FURTHER.includes(card.role);
+  at("again").hidden = FURTHER.includes(card.role);
   at("pad").dataset.slot = card.slot;
   document.title = `${card.name} – Steelyard`;
   text("name", whose ? `${whose}: ${card.name}` : card.name);
@@ -55,7 +58,7 @@ function showDone(screen) {
     const who = screen.lifters[one.lifter].name;
     const sets = `${one.work_sets} work ${one.work_sets === 1 ? "set" : "sets"} in ${Math.ceil(one.took_s / 60)} min`;
     parts.push(made("p", `${who}, ${screen.title}: ${sets}${one.left_out ? `, ${one.left_out} left out` : ""}.`, "lead"));
-    parts.push(...(one.sentences.length ? one.sentences : ["No work set was logged."]).map((words) => made("p", words)));
+    parts.push(...(one.sentences.length ? one.sentences : ["No work set was logged."]).map((words) => made("p", tied(words))));
   }
   if (!screen.summary.length) parts.push(made("p", "What you did is kept; the summary comes once it is reckoned.", "lead"));
   const key = JSON.stringify([screen.ended, screen.summary]);
@@ -90,13 +93,16 @@ export function showLink({ away, waiting, trouble, refused, lasting, offline }) 
 }
 
 function linkWords({ away, waiting, trouble, refused, lasting, offline }) {
-  if (refused) return `Not saved: ${refused.why}. It stays on this phone; see More.`;
-  if (trouble) return `The server answers, but not for this session: ${trouble}. All is kept on this phone; see More.`;
+  if (refused) return `Not saved: ${refused.why}. It stays here; see More.`;
+  if (trouble) return `The server answers, but not for this session: ${trouble.replace(/ '[0-9a-f]{32}'/g, "")}. All is kept here; see More.`;
   if (!away) return lasting ? "" : "This browser keeps nothing beyond this page (a private window?): don't close it before it says Saved.";
-  const sets = waiting === 1 ? "1 thing waits" : `${waiting} things wait`;
-  const kept = waiting ? `${sets} on this phone and will be sent by itself.` : "Nothing waits to be sent.";
-  return `The server does not answer. Go on: ${kept}${offline ? "" : " Don't reload this page before it is back."}`;
+  const things = waiting === 1 ? "1 thing waits" : `${waiting} things wait`;
+  const kept = waiting ? `${things} here to be sent.` : "nothing waits to be sent.";
+  return `The server does not answer. Go on: ${kept}${offline ? "" : " Don't reload this page meanwhile."}`;
 }
+
+/** A number and its unit stay on one line. */
+const tied = (words) => words.replace(/(\d) (kg|lb)\b/g, "$1\u00a0$2");
 
 const made = (name, words, className = "", more = {}) =>
   Object.assign(document.createElement(name), { textContent: words, className, ...more });
