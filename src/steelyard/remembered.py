@@ -10,7 +10,7 @@ from typing import Self
 
 from steelyard.home import Home
 from steelyard.journal.events import Event
-from steelyard.journal.fold import State, fold
+from steelyard.journal.fold import LoggedSet, State, fold
 from steelyard.journal.memory import MemoryJournal
 from steelyard.journal.port import Journal
 from steelyard.training.believed import Believed, believed
@@ -35,6 +35,7 @@ class Remembered:
         self._state = fold(())
         self._believed: Believed | None = None
         self._learned = Learned()
+        self._past: tuple[State, Believed, dict[str, list[LoggedSet]]] | None = None
 
     def supposing(self, events: Iterable[Event]) -> Self:
         """The same gym with these events and no others, sharing all that was worked out and still holds.
@@ -66,6 +67,15 @@ class Remembered:
             if kept is None or kept.described is not described or kept.latest != latest:
                 kept = self._believed = believed(described, made)
             return kept
+
+    def past_of(self, lifter: str) -> list[LoggedSet]:
+        """All sets of a lifter as they are believed to weigh now, in order of time; kept until one is added."""
+        state, known, kept = self.state, self.believed, self._past
+        if kept is None or kept[0] is not state or kept[1] is not known:
+            kept = self._past = state, known, {}
+        if lifter not in kept[2]:
+            kept[2][lifter] = known.recounted(state.sets_of(lifter))
+        return kept[2][lifter]
 
     def use(self, home: Home) -> None:
         """Go on with files that were changed; what happened stays as it is."""

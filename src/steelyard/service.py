@@ -109,13 +109,12 @@ class Steelyard(Remembered):
         if lifter.body_mass_kg is not None:
             check_user(self.gym.machine, lifter.body_mass_kg)
         known = self.believed
-        past = known.recounted(self.state.sets_of(lifter.lifter))
         today = known.session_recounted(today and self._in_house(today))
         return Task(
             known.gym,
             self.home.outlines[outline],
             lifter,
-            past,
+            self.past_of(lifter.lifter),
             self._clock(),
             today,
             order,
@@ -305,7 +304,7 @@ class Steelyard(Remembered):
     def review(self, lifter: str) -> Review:
         """What was done and what comes next."""
         known, sets = self.believed, self.state.sets_of(lifter)
-        who, recounted = self.lifter(lifter), known.recounted(sets)
+        who, recounted = self.lifter(lifter), self.past_of(lifter)
         looked = review(known.gym, self.home.outlines, who, recounted, now=self._clock())
         return replace(looked, sentences=(*looked.sentences, *known.told(sets)))
 

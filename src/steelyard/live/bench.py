@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from steelyard.drawing.beam import Beam, draw_beam
 from steelyard.drawing.stack import HornChange, draw_stack, horn_change
@@ -31,13 +32,13 @@ class Bench:
         """The beam of a set, from what hangs there now to what it is done with. rungs_kg: loads to be had. [kg]"""
         now_kg = self.now_kg(on_horns) if one.moves else one.felt_kg
         beam = Beam(tuple(rungs_kg), self.unit, now_kg=now_kg, next_kg=one.felt_kg, fitting_kg=one.fitting_kg)
-        return draw_beam(beam, title=title)
+        return _beam(beam, title)
 
     def stack(self, loading: Loading, moves: Sequence[Move], *, small: bool = False) -> str:
         """The horns with this loading, and the moves that lead to it; empty for a station without any."""
         if not self.loads.horns and not moves:
             return ""
-        return draw_stack(self.changes(loading, moves), unit=self.unit, small=small)
+        return _stack(tuple(self.changes(loading, moves)), self.unit, small)
 
     def changes(self, loading: Loading, moves: Sequence[Move]) -> list[HornChange]:
         """The horns that carry plates or are about to, or did; all of the station where none is."""
@@ -56,6 +57,18 @@ class Bench:
             )
             for name in found or self.loads.horns
         ]
+
+
+@lru_cache(maxsize=256)
+def _beam(beam: Beam, title: str) -> str:
+    """The drawing of a beam; most are the same on the screen that follows."""
+    return draw_beam(beam, title=title)
+
+
+@lru_cache(maxsize=256)
+def _stack(changes: tuple[HornChange, ...], unit: Unit, small: bool) -> str:
+    """The drawing of horns, kept likewise."""
+    return draw_stack(changes, unit=unit, small=small)
 
 
 def bench_for(gym: Gym, one: PreparedSet, body_mass_kg: float | None, unit: Unit) -> Bench:

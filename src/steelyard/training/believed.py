@@ -38,6 +38,9 @@ class Believed:
     latest: LoggedCalibration | None
     note: str = ""
     _felt: dict[object, float | None] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _sets: dict[str, tuple[LoggedSet, LoggedSet]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     @property
     def used(self) -> LoggedCalibration | None:
@@ -72,6 +75,13 @@ class Believed:
         return [self._recounted(logged) for logged in sets]
 
     def _recounted(self, logged: LoggedSet) -> LoggedSet:
+        """A set recounted; the same set gives the same object, so that what follows from it is known again."""
+        known = self._sets.get(logged.id)
+        if known is None or (known[0] is not logged and known[0] != logged):
+            known = self._sets[logged.id] = logged, self._reckoned_anew(logged)
+        return known[1]
+
+    def _reckoned_anew(self, logged: LoggedSet) -> LoggedSet:
         now_kg = self.felt_now_kg(logged.done)
         if now_kg is None or now_kg == logged.done.felt_kg:
             return logged
