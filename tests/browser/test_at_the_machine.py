@@ -182,7 +182,7 @@ def test_a_tap_while_the_server_is_down_is_delivered_once(page: Page, gym: Gym) 
     gym.kill()
     done = tap_reps(page)
     page.locator(KEPT).wait_for()
-    page.locator("#link", has_text="1 thing waits on this phone").wait_for()
+    page.locator("#link", has_text="1 thing waits here").wait_for()
     assert page.locator(SAVED).count() == 0
 
     gym.start()

@@ -153,6 +153,11 @@ def test_the_reason_names_the_set_it_rests_on(days_ago: float, rir: int | None, 
     assert decided(promising(60.0), last=last).reason.startswith(f"{words} ")
 
 
+def test_a_set_whose_form_broke_is_said_to_have_ended_so() -> None:
+    last = logged(40.0, 8, None, ended="form")
+    assert decided(promising(60.0), last=last).reason.startswith("7 days ago: 8 reps at 40.0 kg, form broke. ")
+
+
 def test_a_lifter_who_reads_pounds_is_told_pounds() -> None:
     given = decided(promising(60.0), last=logged(40.0, 8, 2), unit=Unit.LB)
     assert "8 reps at 88.2 lb" in given.reason

@@ -7,8 +7,9 @@ from decimal import Decimal
 
 import pytest
 
-from steelyard.journal.events import SetDone
+from steelyard.journal.events import PlatesMissing, SetDone
 from steelyard.live import wording
+from steelyard.live.undoing import undo_words
 from steelyard.plates.model import Plate
 from steelyard.training.model import PreparedSet, Role, Side
 from steelyard.units import Mass, Unit
@@ -53,3 +54,15 @@ def test_the_summary_groups_reps_by_load_and_leaves_warm_ups_out() -> None:
         replace(DONE, reps=8, felt_kg=50.0),
     ]
     assert wording.summary(sets, {"row": "Row"}, Unit.KG) == ("Row: 10 and 9 at 60.0 kg; 8 at 50.0 kg.",)
+
+
+@pytest.mark.parametrize(
+    ("plates", "said"),
+    [
+        (("5 kg*1", "25 lb old*2"), "missing: 1 × 5 kg, 2 × 25 lb old"),
+        (("10 kg",), "missing: 10 kg"),
+        ((), "no plate missing"),
+    ],
+)
+def test_plates_missing_are_said_as_people_count_them(plates: tuple[str, ...], said: str) -> None:
+    assert undo_words(PlatesMissing("s", plates), {}, {}) == said

@@ -59,6 +59,12 @@ def _is_same_set(one: Body, other: Body) -> bool:
     return (one.session, one.slot) == (other.session, other.slot)
 
 
+def _counted(plate: str) -> str:
+    """A plate as the journal has it, "5 kg*1", as people read it: "1 × 5 kg"."""
+    name, _, count = plate.rpartition("*")
+    return f"{count} × {name}" if name else plate
+
+
 def undo_words(body: Body, names: Mapping[str, str], units: Mapping[str, Unit]) -> str:
     """What taking an event back is called; empty for one that isn't taken back by itself."""
     words = OTHERS.get(type(body), "")
@@ -70,7 +76,7 @@ def undo_words(body: Body, names: Mapping[str, str], units: Mapping[str, Unit]) 
         case LoadChosen(_, _, load_kg):
             words = f"{show_mass(load_kg, next(iter(units.values()), Unit.KG))} wanted"
         case PlatesMissing(_, plates):
-            words = f"missing: {', '.join(plates)}" if plates else "no plate missing"
+            words = f"missing: {', '.join(_counted(plate) for plate in plates)}" if plates else "no plate missing"
         case TimeShortened(_, minutes):
             words = f"{minutes} min left"
     return words

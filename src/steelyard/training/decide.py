@@ -179,7 +179,8 @@ def _basis(evidence: Evidence, unit: Unit, now: datetime) -> str:
     if evidence.last is None:
         return ""
     done = evidence.last.done
-    left = {"failure": ", to failure", "unsaid": ""}.get(done.ended, f", {left_words(done.rir)} left")
+    said = {"failure": ", to failure", "form": ", form broke", "unsaid": ""}
+    left = said.get(done.ended, f", {left_words(done.rir)} left")
     days = (now.date() - local_day(evidence.last.at, now)).days
     when = "Just now" if days == 0 else "Yesterday" if days == 1 else f"{days} days ago"
     return f"{when}: {done.reps} reps at {show_mass(done.felt_kg, unit)}{left}."

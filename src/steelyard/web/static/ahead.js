@@ -16,7 +16,7 @@ const STEPS = {
     if (!card) return kept(screen, event);
     const said = { id: event.id, at: Date.parse(event.at) / 1000, words: doneWords(card, event.body.reps) };
     const { reps, role, slot, session } = event.body;
-    const last = { ...said, reps, role, slot, session, exercise: card.name, lifter: card.lifter, said: "", note: "", helped: 0, wanted: card.rir, hurt: null, ask: role !== "warm-up" };
+    const last = { ...said, reps, role, slot, session, exercise: card.name, lifter: card.lifter, said: "", note: "", helped: 0, wanted: card.rir, hurt: card === screen.cards[0] ? (screen.stops.find((stop) => stop.why === "pain") ?? null) : null, ask: role !== "warm-up" };
     const lifters = { ...screen.lifters, [card.lifter]: { ...screen.lifters[card.lifter], rested_from: said.at } };
     return based(without(screen, (each) => each === card), event, { now: said.at, last, lifters, undo: { ids: [event.id], words: said.words } });
   },

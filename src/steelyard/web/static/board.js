@@ -7,7 +7,7 @@ import { settings } from "./settings.js";
 const ASK_MS = 1000;
 const NEXT_MS = 4000;
 const PATIENCE_MS = 5000;
-const SILENT_S = 4;
+const SILENT_S = 5;
 const LEAST_FIT = 0.5;
 
 const at = (id) => document.getElementById(id);

@@ -18,7 +18,7 @@ const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 export function show(screen, { settled, asking }) {
   const card = screen.cards[0];
   const several = Object.keys(screen.lifters).length > 1;
-  text("who", Object.values(screen.lifters).map((lifter) => lifter.name).join(" and "));
+  text("who", named(Object.values(screen.lifters)).join(" and "));
   text("position", card ? `, set ${Math.min(screen.position, screen.total)} of ${screen.total}` : "");
   at("task").hidden = at("keys").hidden = !card;
   at("done").hidden = Boolean(card);
@@ -28,6 +28,13 @@ export function show(screen, { settled, asking }) {
   const whose = [asking ? "Next" : "", several && card ? screen.lifters[card.lifter].name : ""].filter(Boolean).join(", ");
   if (card) showCard(card, whose, settled);
   else showDone(screen);
+}
+
+/** Lifters by name; by first name where there are several, and these tell them apart. */
+function named(lifters) {
+  const names = lifters.map((lifter) => lifter.name);
+  const first = names.map((name) => name.split(" ")[0]);
+  return names.length > 1 && new Set(first).size === names.length ? first : names;
 }
 
 function showCard(card, whose, settled) {
@@ -45,7 +52,7 @@ function showCard(card, whose, settled) {
   at("task").classList.toggle("atonce", card.at_once);
   text("reps", card.reps);
   text("effort", `${card.reps === "1" ? "rep" : "reps"}, ${card.effort}`);
-  text("why", settled ? card.reason : `${card.reason} As prepared; it is being decided anew.`);
+  text("why", settled ? card.reason : `As prepared; it is being decided anew. ${card.reason}`);
   text("second", [card.runner_up, card.near && `${capital(card.near)}.`].filter(Boolean).join(" "));
 }
 
@@ -94,11 +101,11 @@ export function showLink({ away, waiting, trouble, refused, lasting, offline }) 
 
 function linkWords({ away, waiting, trouble, refused, lasting, offline }) {
   if (refused) return `Not saved: ${refused.why}. It stays here; see More.`;
-  if (trouble) return `The server answers, but not for this session: ${trouble.replace(/ '[0-9a-f]{32}'/g, "")}. All is kept here; see More.`;
+  if (trouble) return `The server answers, but takes nothing: ${trouble.replace(/ '[0-9a-f]{32}'/g, "").split(";")[0]}. All is kept here; see More.`;
   if (!away) return lasting ? "" : "This browser keeps nothing beyond this page (a private window?): don't close it before it says Saved.";
   const things = waiting === 1 ? "1 thing waits" : `${waiting} things wait`;
   const kept = waiting ? `${things} here to be sent.` : "nothing waits to be sent.";
-  return `The server does not answer. Go on: ${kept}${offline ? "" : " Don't reload this page meanwhile."}`;
+  return `The server does not answer. Go on: ${kept}${offline ? "" : " Don't reload this page."}`;
 }
 
 /** A number and its unit stay on one line. */
