@@ -2,8 +2,8 @@
 
     python benchmarks/session_page.py
 
-Needs the test extra and Chromium. A phone is stood in for by slowing the processor down four times, in the page and in
-the worker of its engine. Figures of one run on one machine; nothing here is a test.
+Needs the test extra and Chromium. A phone is stood in for by slowing the processor down four times, in the page
+and in the worker of its engine. Figures of one run on one machine; nothing here is a test.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from pathlib import Path
 from playwright.sync_api import Browser, BrowserContext, CDPSession, Page, sync_playwright
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "builders"))
-from screenshots import FLAGS, chromium, served_demo
+from picture_taking import FLAGS, chromium, served_demo
 
 SLOWED = 4
 ROUNDS = 5
@@ -141,7 +141,8 @@ def main() -> None:
         wire, unpacked = weight(browser, session)
         print(f"weight without the engine: {wire / 1000:.0f} kB over the wire, {unpacked / 1000:.0f} kB unpacked")
         for slowed in (1, SLOWED):
-            print(f"engine ready, processor slowed {slowed} times: {engine_ready(browser, address, slowed) / 1000:.1f} s")
+            took_s = engine_ready(browser, address, slowed) / 1000
+            print(f"engine ready, processor slowed {slowed} times: {took_s:.1f} s")
         for offline in (False, True):
             for wait_ms in (100, 2500):
                 pairs = taps(browser, address, offline=offline, wait_ms=wait_ms)
