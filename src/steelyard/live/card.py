@@ -7,6 +7,7 @@ from typing import Any
 
 from steelyard.live import wording
 from steelyard.live.bench import Bench, bench_for
+from steelyard.live.minds import stops
 from steelyard.live.speech import change_said, pause_said, set_said
 from steelyard.plates.house import after_set
 from steelyard.plates.instructions import instructions
@@ -71,6 +72,7 @@ def card(bench: Bench, view: SessionView, turn: Turn, on_horns: Loading) -> Card
         "keys": list(wording.keys_for(one)),
         "beam": bench.beam(one, rungs_kg, on_horns, f"{exercise.name}: the load"),
         "stack": bench.stack(one.loading, one.moves),
+        "stops": stops(view.session.session, one, exercise.name),
         "body": logged_as(view, one),
     }
 

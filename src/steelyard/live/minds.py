@@ -46,21 +46,22 @@ def offer(words: str, body: Body) -> Offer:
     return {"words": words, **plain_body(body)}
 
 
-def stops(names: Mapping[str, str], views: Iterable[SessionView], now: Turn | None) -> list[Offer]:
-    """The ways to stop, each as the event that it is; pain and signs with the caution that follows.
+def stops(session: str, one: PreparedSet, name: str) -> list[Offer]:
+    """The ways to stop at a set: its exercise ends, with the caution that follows. name: of the exercise."""
+    place = _place(one)
+    pain, sign = ExerciseEnded(session, place, "pain"), ExerciseEnded(session, place, "sign")
+    return [
+        offer(f"Something hurts: end {name}", pain)
+        | {"why": "pain", "caution": [PAIN_CAUTION.format(exercise=name)]},
+        offer(f"One of these signs: end {name}", sign)
+        | {"why": "sign", "caution": [SIGN_CAUTION.format(exercise=name)]},
+    ]
 
-    names: of exercises. now: the set to do now, if one is left.
-    """
-    ways = []
-    if now is not None:
-        name, place = names[now.one.exercise], _place(now.one)
-        pain, sign = ExerciseEnded(now.session, place, "pain"), ExerciseEnded(now.session, place, "sign")
-        hurts = f"Something hurts: end {name}"
-        ways.append(offer(hurts, pain) | {"why": "pain", "caution": [PAIN_CAUTION.format(exercise=name)]})
-        noticed = f"One of these signs: end {name}"
-        ways.append(offer(noticed, sign) | {"why": "sign", "caution": [SIGN_CAUTION.format(exercise=name)]})
+
+def ends(views: Iterable[SessionView]) -> list[Offer]:
+    """The end of each session that goes on."""
     going = [view.session.session for view in views if view.session.ended_at is None]
-    return ways + [offer("End the session", SessionEnded(session)) | {"why": "end"} for session in going]
+    return [offer("End the session", SessionEnded(session)) | {"why": "end"} for session in going]
 
 
 def hurt(done: SetDone, names: Mapping[str, str]) -> Offer | None:

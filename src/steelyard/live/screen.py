@@ -13,7 +13,7 @@ from typing import Any
 from steelyard.journal.events import SetDone
 from steelyard.live import wording
 from steelyard.live.card import cards
-from steelyard.live.minds import hurt, minds, parting, stops
+from steelyard.live.minds import ends, hurt, minds, parting
 from steelyard.live.seen import fingerprint, session_events
 from steelyard.live.undoing import last_undoable
 from steelyard.recording import SessionView
@@ -61,7 +61,7 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
         "notes": list(dict.fromkeys(note for view in views.values() for note in view.prepared.notes)),
         "summary": [] if shown else _summary(views.values(), names),
         "stop_signs": list(STOP_SIGNS),
-        "stops": stops(names, views.values(), next(iter(sheet.turns), None)),
+        "ends": ends(views.values()),
         "parting": parting(steelyard, sessions[0]) if len(views) > 1 else [],
         "minds": minds(steelyard, views, next(iter(sheet.turns), None)),
     }

@@ -1,6 +1,8 @@
 // The screen right after a tap, before anything was decided: what was prepared goes on. It is shown at once and gives
 // way to the screen that follows from the events, which the engine or the server works out; nothing is decided here.
 
+import { skipOf } from "./events.js";
+
 /** The screen once these events have happened, as far as that can be told from what was prepared. */
 export function ahead(screen, events, trail) {
   return events.reduce((known, event) => (STEPS[event.kind] ?? kept)(known, event, trail), screen);
@@ -16,7 +18,7 @@ const STEPS = {
     if (!card) return kept(screen, event);
     const said = { id: event.id, at: Date.parse(event.at) / 1000, words: doneWords(card, event.body.reps) };
     const { reps, role, slot, session } = event.body;
-    const last = { ...said, reps, role, slot, session, exercise: card.name, lifter: card.lifter, said: "", note: "", helped: 0, wanted: card.rir, hurt: card === screen.cards[0] ? (screen.stops.find((stop) => stop.why === "pain") ?? null) : null, ask: role !== "warm-up" };
+    const last = { ...said, reps, role, slot, session, exercise: card.name, lifter: card.lifter, said: "", note: "", helped: 0, wanted: card.rir, hurt: card.stops.find((stop) => stop.why === "pain"), ask: role !== "warm-up" };
     const lifters = { ...screen.lifters, [card.lifter]: { ...screen.lifters[card.lifter], rested_from: said.at } };
     return based(without(screen, (each) => each === card), event, { now: said.at, last, lifters, undo: { ids: [event.id], words: said.words } });
   },
@@ -52,8 +54,12 @@ function without(screen, gone) {
   const first = screen.cards[0];
   const passed_s = gone(first) ? first.starts_s + first.lasts_s : 0;
   const moved = cards.map((card) => ({ ...card, starts_s: Math.max(0, card.starts_s - passed_s) }));
-  return { ...screen, cards: moved, lasts_s: Math.max(0, screen.lasts_s - passed_s), position: screen.total - cards.length + 1 };
+  const minds = gone(first) ? leaving(moved[0]) : screen.minds;
+  return { ...screen, cards: moved, minds, lasts_s: Math.max(0, screen.lasts_s - passed_s), position: screen.total - cards.length + 1 };
 }
+
+/** What may be changed of a set before it is known what else may. */
+const leaving = (card) => (card ? [{ title: "This set", choices: [{ words: "Leave it out", ...skipOf(card) }] }] : []);
 
 function doneWords(card, reps) {
   return `${reps} ${reps === 1 ? "rep" : "reps"} at ${card.felt}${card.side ? `, ${card.side}` : ""}`;
