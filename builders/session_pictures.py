@@ -234,7 +234,7 @@ def unknown(stage: Stage) -> None:
     for part in stage.gym.folder.glob("journal.db*"):
         part.unlink()
     stage.gym.start()
-    stage.page.locator("#link", has_text="not for this session").wait_for()
+    stage.page.locator("#link", has_text="takes nothing").wait_for()
     stage.keep("session-unknown", PHONE)
 
 
