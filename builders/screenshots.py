@@ -19,7 +19,7 @@ from playwright.sync_api import Browser, sync_playwright
 
 SIZES = {"390x844": (390, 844), "820x1180": (820, 1180)}
 PAGES = {
-    "prepared-390x844": "/lifter/{who}",
+    "prepared-390x844": "/lifter/{who}?outline=pull",
     "review-390x844": "/review/{who}",
     "station-820x1180": "/station/high-pulley",
     "motion-390x844": "/station/row?tempo=1-0-0.5-0#motion",
@@ -40,6 +40,8 @@ def take_all(browser: Browser, address: str, folder: Path, who: str) -> None:
         context.set_default_timeout(PATIENCE_MS)
         page = context.new_page()
         page.goto(address + place.format(who=who))
+        if name.startswith("prepared"):
+            page.locator("section.block").first.evaluate("block => block.scrollIntoView()")
         take(page, folder, name)
         context.close()
 
