@@ -7,9 +7,9 @@ export const PAGES = "steelyard-pages";
 
 navigator.serviceWorker?.register("/sw.js").catch(() => {}); // private windows may refuse
 
-/** Keeps this very page for a start without the network. */
+/** Keeps this very page for a start without the network; whether it will start so. */
 export async function keepPage() {
-  if (!navigator.serviceWorker || !globalThis.caches) return;
+  if (!navigator.serviceWorker || !globalThis.caches) return false;
   try {
     await navigator.serviceWorker.ready;
     const answer = await fetch(location.pathname, { cache: "no-store" });
@@ -17,6 +17,7 @@ export async function keepPage() {
   } catch {
     // without the server it is kept the next time
   }
+  return Boolean(await caches.match(location.href.split("#")[0]));
 }
 
 if (!document.getElementById("start")) openStore().then((store) => deliverLeft(store)); // the page of a session does so itself

@@ -42,6 +42,7 @@ let trail = []; // screens before each tap, for an undo that nobody has reckoned
 let stamped_ms = 0;
 let sounded_s = 0;
 let called = "";
+let startable = false; // without the server, too
 
 /** What this device is called in its events. */
 async function device() {
@@ -132,7 +133,7 @@ function render() {
 
 const link = () => ({
   away: courier.away, waiting: courier.waiting, trouble: courier.trouble, refused: refused[0],
-  offline: Boolean(navigator.serviceWorker?.controller),
+  offline: startable,
 });
 
 /** Whose set it was, where several train in turn. */
@@ -274,7 +275,7 @@ async function begin() {
   document.addEventListener("visibilitychange", () => document.hidden || tick());
   foresight.addEventListener("ready", decide);
   foresight.warm();
-  keepPage();
+  keepPage().then((kept) => (startable = kept));
   deliverLeft(store, session);
   store.tidy(session, FORGOTTEN_MS);
   keepAwake();
@@ -293,7 +294,7 @@ addEventListener("keydown", (key) => {
 });
 addEventListener("beforeunload", (leaving) => {
   // A page that could not be had again must not go by accident; what waits is safe either way.
-  if (courier.away && !navigator.serviceWorker?.controller && screen.cards.length) leaving.preventDefault();
+  if (courier.away && !startable && screen.cards.length) leaving.preventDefault();
 });
 
 const alone = () => did(screen.parting.map(made));
