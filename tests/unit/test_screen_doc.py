@@ -13,7 +13,9 @@ PAGE = Path(__file__).parents[2] / "docs" / "live-screen.md"
 
 def documented(part: str) -> set[str]:
     """The fields in the first column of a part's table."""
-    return {name for row in re.findall(r"^\| (`[^|]+) \|", part, re.MULTILINE) for name in re.findall(r"`(\w+)`", row)}
+    return {
+        name for row in re.findall(r"^\| (`[^|]+) \|", part, re.MULTILINE) for name in re.findall(r"`(\w+)`", row)
+    }
 
 
 def test_every_field_of_the_screen_and_of_a_card_is_documented(steelyard: Steelyard) -> None:

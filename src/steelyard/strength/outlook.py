@@ -46,7 +46,9 @@ class Outlook:
     candour_sd: float
     log_max: float
     sd_log_max: float
-    _loads: dict[tuple[int, float, int], float] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _loads: dict[tuple[int, float, int], float] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     @property
     def one_rm_kg(self) -> float:
