@@ -104,8 +104,8 @@ def test_what_is_left_shrinks_in_a_planned_rest_and_waits_in_a_longer_one(clock:
         1740,
         1740,
     ]
-    assert clock("leftWords", 1770) == "30 min left"
-    assert clock("leftWords", 1771) == "30 min left"
+    assert clock("leftWords", 1770) == "30 min to go"
+    assert clock("leftWords", 1771) == "30 min to go"
     assert clock("left", 30, 90, 90) == 0
 
 

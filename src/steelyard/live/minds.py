@@ -53,7 +53,7 @@ def stops(session: str, one: PreparedSet, name: str) -> list[Offer]:
     return [
         offer(f"Something hurts: end {name}", pain)
         | {"why": "pain", "caution": [PAIN_CAUTION.format(exercise=name)]},
-        offer(f"One of these signs: end {name}", sign)
+        offer("One of these signs: stop for today", sign)
         | {"why": "sign", "caution": [SIGN_CAUTION.format(exercise=name)]},
     ]
 

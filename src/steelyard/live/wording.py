@@ -92,9 +92,9 @@ def summary(sets: Sequence[SetDone], names: dict[str, str], unit: Unit) -> tuple
 
 
 def _reps_by_load(sets: Sequence[SetDone], unit: Unit) -> str:
-    """``10, 9 and 8 reps at 66.8 kg; 12 at 44.0 kg``; sides are told apart where there are two."""
+    """``10, 9 and 8 at 66.8 kg; left side 12 at 44.0 kg``: sides are told apart where there are two."""
     parts = []
     for (felt, side), group in groupby(sets, key=lambda done: (show_mass(done.felt_kg, unit), done.side)):
-        where = "" if side == Side.BOTH else f" {side}"
-        parts.append(f"{listed([str(done.reps) for done in group])}{where} at {felt}")
+        where = "" if side == Side.BOTH else f"{side} side "
+        parts.append(f"{where}{listed([str(done.reps) for done in group])} at {felt}")
     return "; ".join(parts)

@@ -83,8 +83,8 @@ export function buys(card, elapsed_s) {
  */
 export const left = (lasts_s, passed_s, starts_s) => Math.max(0, lasts_s - Math.min(Math.max(0, passed_s), starts_s));
 
-/** To whole minutes, rounded up as on every other page: "31 min left". */
-export const leftWords = (left_s) => `${Math.ceil(left_s / 60)} min left`;
+/** To whole minutes, rounded up as on every other page: "31 min to go". */
+export const leftWords = (left_s) => `${Math.ceil(left_s / 60)} min to go`;
 
 /** When that is, by the clock on the wall: "18:42". */
 export function until(now_s, left_s, zone) {

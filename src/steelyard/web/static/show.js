@@ -47,7 +47,7 @@ function showCard(card, whose, settled) {
   text("where", `${capital(card.place)}${card.station === card.name ? "" : `, ${card.station}`}`);
   drawing("beam", card.beam);
   drawing("stack", card.stack);
-  text("lead", card.lead);
+  text("lead", document.body.classList.contains("is-asking") ? `As it stands: ${card.lead.charAt(0).toLowerCase()}${card.lead.slice(1)}` : card.lead);
   at("lead").classList.toggle("now", card.at_once);
   at("task").classList.toggle("atonce", card.at_once);
   text("reps", card.reps);
