@@ -23,12 +23,14 @@ SLOWED = 4
 ROUNDS = 5
 PAINT = "performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? null"
 TAP = """async (selector) => {
-  const pad = document.getElementById("pad"), slot = pad.dataset.slot;
+  const pad = document.getElementById("pad");
+  const asked = () => `${pad.dataset.slot} ${pad.classList.contains("left")}`;
+  const before = asked();
   const key = [...document.querySelectorAll(selector)].at(-1);
   const began = performance.now();
   const changed = new Promise((resolve) => {
     const look = new MutationObserver(() => {
-      if (pad.dataset.slot !== slot || pad.classList.contains("left")) { look.disconnect(); resolve(); }
+      if (asked() !== before) { look.disconnect(); resolve(); }
     });
     look.observe(pad, { attributes: true });
   });

@@ -130,7 +130,7 @@ def moving(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
 
 def run(renewal: Coroutine[Any, Any, None]) -> None:
-    """A renewal to its end, in a thread of its own: tests in a browser may have left a loop running in this one."""
+    """A renewal to its end, in a thread of its own: tests in a browser leave a loop running in this one."""
     with ThreadPoolExecutor(max_workers=1) as thread:
         thread.submit(asyncio.run, renewal).result()
 
