@@ -50,6 +50,7 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
         "title": first.prepared.outline.title,
         "ended": all(view.session.ended_at is not None for view in views.values()),
         "now": round(first.now.timestamp(), 3),
+        "reckoned": round(first.now.timestamp(), 3),
         "lasts_s": round(sheet.lasts_s, 1),
         "position": sum(view.total_sets - len(view.prepared.sets) for view in views.values()) + 1,
         "total": sum(view.total_sets for view in views.values()),

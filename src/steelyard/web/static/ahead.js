@@ -20,7 +20,7 @@ const STEPS = {
     const { reps, role, slot, session } = event.body;
     const last = { ...said, reps, role, slot, session, exercise: card.name, lifter: card.lifter, said: "", note: "", helped: 0, wanted: card.rir, hurt: card.stops.find((stop) => stop.why === "pain"), ask: role !== "warm-up" };
     const lifters = { ...screen.lifters, [card.lifter]: { ...screen.lifters[card.lifter], rested_from: said.at } };
-    return based(without(screen, (each) => each === card), event, { now: said.at, last, lifters, undo: { ids: [event.id], words: said.words } });
+    return based(without(screen, (each) => each === card), event, { now: said.at, reckoned: said.at, last, lifters, undo: { ids: [event.id], words: said.words } });
   },
   "set-corrected": (screen, event) => {
     if (screen.last?.id !== event.body.target) return kept(screen, event);

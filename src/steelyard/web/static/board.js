@@ -90,7 +90,7 @@ function tick() {
   const card = screen?.cards[0];
   const from_s = card && screen.lifters[card.lifter].rested_from;
   const now_s = moment(ahead_s);
-  text("left", card ? `, ${leftWords(left(screen.lasts_s, since(from_s ?? screen.now, now_s), card.starts_s))}` : "");
+  text("left", card ? `, ${leftWords(left(screen.lasts_s, since(screen.reckoned, now_s), card.starts_s))}` : "");
   if (typeof from_s !== "number") {
     at("rest").hidden = true;
     return;

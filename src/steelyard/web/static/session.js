@@ -232,7 +232,7 @@ function tick() {
   const card = screen.cards[0];
   const from = card ? screen.lifters[card.lifter].rested_from : null;
   at("clock").hidden = from === null || from === undefined;
-  at("left").textContent = card ? leftWords(left(screen.lasts_s, now_s() - screen.now, card.starts_s)) : "";
+  at("left").textContent = card ? leftWords(left(screen.lasts_s, now_s() - screen.reckoned, card.starts_s)) : "";
   if (!card || from === null || from === undefined) return;
   const rested_s = Math.max(0, now_s() - from);
   const pause = card.role === "rest-pause";
