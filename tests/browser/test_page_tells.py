@@ -120,7 +120,7 @@ def test_everything_on_the_sheet_can_be_set_and_is_large_enough(page: Page) -> N
     low = [box["height"] for one in page.locator("dialog :is(label, button)").all() if (box := one.bounding_box())]
     assert min(low) >= 44
     page.get_by_role("button", name="Close").click()
-    assert page.locator("dialog").count() == 0
+    page.locator("dialog").wait_for(state="detached")
     found = settings(page)
     assert (found["hand"], found["voice"], found["voiceName"], found["warning_s"]) == ("left", True, "Bo", 15)
 
