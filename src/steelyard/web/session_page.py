@@ -89,10 +89,9 @@ def _inlined(data: object) -> str:
 
 async def state(request: Request) -> Response:
     """The session as it stands, if the page has not seen it yet."""
-    known = _state(request)
-    if request.query_params.get("seen") == known["screen"]["seen"]:
+    if request.query_params.get("seen") == _screen(request)["seen"]:
         return Response(status_code=204)
-    return _answer(known)
+    return _answer(_state(request))
 
 
 async def wish(request: Request) -> Response:
