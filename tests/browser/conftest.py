@@ -10,9 +10,11 @@ import sys
 import time
 import urllib.request
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from random import sample
 from typing import TYPE_CHECKING
 
 import pytest
@@ -39,6 +41,8 @@ PHONE: ViewportSize = {"width": 390, "height": 844}
 TABLET: ViewportSize = {"width": 820, "height": 1180}
 PATIENCE_MS = 20_000
 STARTS_WITHIN_S = 40
+SERVED_PORTS = range(20_000, 32_000)
+"""Below 32768, from where Linux counts the ports of outgoing connections."""
 
 
 def chromium() -> str | None:
@@ -167,15 +171,21 @@ def session_of(session_page: str) -> str:
     return session_page.partition("/session/")[2].partition("?")[0].partition("#")[0]
 
 
+def a_free_port() -> int:
+    """A port that stays free while a server is gone: none of those that systems hand to outgoing connections."""
+    for port in sample(SERVED_PORTS, k=len(SERVED_PORTS)):
+        with socket.socket() as probe, suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
+    raise AssertionError(f"no free port from {SERVED_PORTS[0]} to {SERVED_PORTS[-1]}")
+
+
 @pytest.fixture
 def gym(demo_home: Path, tmp_path: Path) -> Iterator[Gym]:
     """A demo home of its own, served on a free port."""
     folder = tmp_path / "home"
     shutil.copytree(demo_home, folder)
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    served = Gym(folder, port)
+    served = Gym(folder, a_free_port())
     try:
         served.start()
         yield served
