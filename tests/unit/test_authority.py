@@ -13,17 +13,15 @@ from cryptography.x509.verification import PolicyBuilder, Store, VerificationErr
 from steelyard.errors import OutOfRange
 from steelyard.web import authority as module
 from steelyard.web.authority import (
-    ENDINGS,
-    NETWORKS,
     Authority,
     Keyed,
     fingerprint,
-    is_private,
     name_of,
     new_authority,
     new_server,
     places_of,
 )
+from steelyard.web.private import ENDINGS, NETWORKS, is_private
 
 NOW = datetime(2026, 3, 5, 18, 30, tzinfo=UTC)
 PLACES = ("gym.lan", "192.168.1.20", "127.0.0.1", "::1", "fd12::5", "localhost", "gym.test", "garage.home.arpa")

@@ -12,8 +12,9 @@ import sys
 import urllib.request
 from collections.abc import Coroutine, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
+from http.client import HTTPConnection, HTTPSConnection
 from ipaddress import ip_address
 from pathlib import Path
 from typing import Any
@@ -246,6 +247,27 @@ def test_plain_http_beside_https_shows_the_page_on_trusting_and_nothing_else(ser
     led, body = fetched(served.first_visit.replace("/phone", path))
     assert led == served.first_visit
     assert b"Trust the authority" in body and b"Tove" not in body
+
+
+def under_another_name(address: str, *, trusting: bytes = b"") -> tuple[int, bytes]:
+    """What a page elsewhere gets whose name was pointed at this machine."""
+    parts = urlsplit(address)
+    assert parts.hostname is not None
+    asking = HTTPConnection(parts.hostname, parts.port or 80, timeout=10)
+    if trusting:
+        context = ssl.create_default_context(cadata=trusting)
+        asking = HTTPSConnection(parts.hostname, parts.port or 443, timeout=10, context=context)
+    with closing(asking):
+        asking.request("GET", "/", headers={"host": f"gym.example.com:{parts.port}"})
+        answer = asking.getresponse()
+        return answer.status, answer.read()
+
+
+def test_neither_http_nor_https_answers_to_the_name_of_somebody_else(served: Served) -> None:
+    _, authority = fetched(served.first_visit.replace("/phone", "/phone/authority.crt"))
+    found = [under_another_name(served.page, trusting=authority), under_another_name(served.first_visit)]
+    assert [status for status, _ in found] == [421, 421]
+    assert all(b"--name gym.example.com" in body and b"Tove" not in body for _, body in found)
 
 
 def test_nothing_can_be_recorded_beside_https(served: Served) -> None:

@@ -53,6 +53,13 @@ def answer_problem(request: Request, status: int, words: str) -> Response:
     return HTMLResponse(page.render(words=words, back=back) if page else words, status)
 
 
+def answer_stranger(request: Request, words: str) -> Response:
+    """What a page that was asked for by a name of nobody here gets: no link, no script, nothing of the home."""
+    if wants_json(request):
+        return JSONResponse({"error": {"message": words}}, 421)
+    return HTMLResponse(request.app.state.templates.get_template("stranger.html").render(words=words), 421)
+
+
 def _way_back(request: Request) -> str:
     """The page that a failed tap or question came from, as far as it can be told, else the first page."""
     _, room, *inside = request.url.path.split("/")

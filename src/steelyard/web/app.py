@@ -24,6 +24,7 @@ from steelyard.web import (
     session_page,
     turns,
 )
+from steelyard.web.addresses import Listening
 from steelyard.web.answers import answer_error, answer_fault
 from steelyard.web.guard import Guard
 from steelyard.web.render import environment
@@ -34,19 +35,21 @@ WORTH_PACKING = 1000
 """Answers shorter than this go as they are. [bytes]"""
 
 
-def make_app(steelyard: Steelyard, *, demo: bool = False) -> Starlette:
+def make_app(steelyard: Steelyard, *, demo: bool = False, where: Listening | None = None) -> Starlette:
     """The page for one gym.
 
-    demo: say on every page that the people shown are invented.
+    demo:  say on every page that the people shown are invented.
+    where: what it listens to, so that it answers to its own names alone; None where nobody can reach it otherwise.
     """
     app = Starlette(
         routes=routes(),
-        middleware=[Middleware(Guard), Middleware(GZipMiddleware, minimum_size=WORTH_PACKING)],
+        middleware=[Middleware(Guard, where), Middleware(GZipMiddleware, minimum_size=WORTH_PACKING)],
         exception_handlers={SteelyardError: answer_error, HTTPException: answer_error, Exception: answer_fault},
     )
     app.state.steelyard = steelyard
     app.state.screens = Screens(steelyard)
     app.state.templates = environment(demo=demo)
+    app.state.where = where
     return app
 
 

@@ -11,10 +11,8 @@ Nothing here reads a clock or a file.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from ipaddress import IPv4Address, IPv6Address, ip_address, ip_network
 
 from cryptography import x509
 from cryptography.hazmat.primitives.asymmetric.ec import SECP256R1, EllipticCurvePrivateKey, generate_private_key
@@ -23,27 +21,8 @@ from cryptography.hazmat.primitives.serialization import Encoding
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from steelyard.errors import OutOfRange
+from steelyard.web.private import ENDINGS, NETWORKS, address_of, is_private
 
-NETWORKS = tuple(
-    ip_network(network)
-    for network in (
-        "10.0.0.0/8",
-        "172.16.0.0/12",
-        "192.168.0.0/16",
-        "127.0.0.0/8",
-        "169.254.0.0/16",
-        "fc00::/7",
-        "fe80::/10",
-        "::1/128",
-    )
-)
-"""Private use (RFC 1918), this host (RFC 1122), link-local (RFC 3927, RFC 4291), unique local (RFC 4193)."""
-ENDINGS = ("local", "home.arpa", "lan", "localhost", "test")
-"""Endings of names that belong to nobody on the internet: RFC 6762, RFC 8375, RFC 6761; .lan by common practice.
-
-They carry no leading dot: without one a limit covers the ending and all below it (RFC 5280), and some telephones
-misread one with a dot.
-"""
 AUTHORITY_LASTS = timedelta(days=3650)
 SERVER_LASTS = timedelta(days=397)
 """Browsers refuse server certificates that last much longer."""
@@ -142,20 +121,6 @@ def check_private(place: str) -> None:
         raise OutOfRange("name", f"'{place[:80]}'", accepted)
 
 
-def is_private(place: str) -> bool:
-    """Whether an address or a name is one that the authority may vouch for.
-
-    >>> is_private("fd12::5"), is_private("8.8.8.8"), is_private("localhost"), is_private("lan.example")
-    (True, False, True, False)
-    """
-    address = _address(place)
-    if address is not None:
-        return any(address in network for network in NETWORKS)
-    label = r"[a-z0-9](?:[a-z0-9-]{0,61}[a-z0-9])?"
-    written = len(place) <= 253 and re.fullmatch(rf"{label}(?:\.{label})*", place) is not None
-    return written and any(place == ending or place.endswith(f".{ending}") for ending in ENDINGS)
-
-
 def places_of(certificate: Certificate) -> frozenset[str]:
     """The addresses and names that a server's certificate is for."""
     names = certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
@@ -223,12 +188,5 @@ def _signed_by(issuer: Certificate) -> x509.AuthorityKeyIdentifier:
 
 
 def _alternative(place: str) -> x509.GeneralName:
-    address = _address(place)
+    address = address_of(place)
     return x509.DNSName(place) if address is None else x509.IPAddress(address)
-
-
-def _address(place: str) -> IPv4Address | IPv6Address | None:
-    try:
-        return ip_address(place)
-    except ValueError:
-        return None

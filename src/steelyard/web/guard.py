@@ -1,4 +1,5 @@
-"""What every request passes: no writing from other sites, no large bodies, headers that forbid foreign script."""
+"""What every request passes: a name of ours asked for, no writing from other sites, no large bodies; and headers
+that forbid foreign script."""
 
 from __future__ import annotations
 
@@ -6,9 +7,13 @@ from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
+from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from steelyard.web.answers import answer_problem
+from steelyard.errors import OutOfRange
+from steelyard.web.addresses import Listening
+from steelyard.web.answers import answer_problem, answer_stranger
+from steelyard.web.asked import check_asked
 
 LARGEST_BODY = 16_384
 """More than any tap or form needs. [bytes]"""
@@ -36,8 +41,10 @@ WORKER_POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; conne
 class Guard:
     """Middleware round the whole application."""
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(self, app: ASGIApp, where: Listening | None = None) -> None:
+        """where: what it listens to; None where somebody else looks at the names asked for."""
         self.app = app
+        self.where = where
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Refuse what must not pass; send the rest on, with the headers added to the answer."""
@@ -56,17 +63,24 @@ class Guard:
             await send(message)
 
         request = Request(scope, receive)
+        refusal = self._refusal(request)
+        await (refusal or self.app)(scope, receive, send_guarded)
+
+    def _refusal(self, request: Request) -> Response | None:
+        """The answer to what must not pass."""
+        try:
+            if self.where is not None:
+                check_asked(self.where, request.headers.get("host", ""))
+        except OutOfRange as problem:
+            return answer_stranger(request, str(problem))
         if request.method not in ("GET", "HEAD") and not same_origin(request.headers):
-            words = "this came from another site; open the page itself and tap there"
-            await answer_problem(request, 403, words)(scope, receive, send_guarded)
-            return
+            return answer_problem(request, 403, "this came from another site; open the page itself and tap there")
         length = request.headers.get("content-length", "0")
         most = largest_body(request.url.path)
         if not length.isdigit() or int(length) > most:
             words = f"the body is {length[:20]} bytes long; it must be at most {most} bytes"
-            await answer_problem(request, 413, words)(scope, receive, send_guarded)
-            return
-        await self.app(scope, receive, send_guarded)
+            return answer_problem(request, 413, words)
+        return None
 
 
 def largest_body(path: str) -> int:
@@ -79,8 +93,8 @@ def largest_body(path: str) -> int:
 def same_origin(headers: Headers) -> bool:
     """Whether a request was made by our own page, or by a program that is no browser.
 
-    The page is served under whatever address the network gives it, so the origin is compared with the Host that
-    was asked, and not with a list.
+    The page is served under several names and addresses, so the origin is compared with the Host that was asked,
+    which was found to be one of them.
     """
     site = headers.get("sec-fetch-site")
     if site is not None:

@@ -101,7 +101,9 @@ def make_first_visit(app: Starlette) -> Starlette:
     kept = [route for route in app.routes if _is_shared(getattr(route, "path", ""))]
     away = Route("/{rest:path}", _to_phone, methods=METHODS)
     made = Starlette(
-        routes=[*kept, away], middleware=[Middleware(Guard)], exception_handlers=app.exception_handlers
+        routes=[*kept, away],
+        middleware=[Middleware(Guard, app.state.where)],
+        exception_handlers=app.exception_handlers,
     )
     made.state.templates = app.state.templates
     made.state.reach = app.state.reach

@@ -87,7 +87,7 @@ def serve(steelyard: Steelyard, where: Listening, ready: Callable[[Reach], None]
     Raises: OutOfRange if an address can't be had, or a name is not private; DamagedFile if the folder of the
         certificates is damaged or can't be written.
     """
-    app = make_app(steelyard, demo=(steelyard.home.folder / "demo.txt").is_file())
+    app = make_app(steelyard, demo=(steelyard.home.folder / "demo.txt").is_file(), where=where)
     with ExitStack() as sockets:
         listener = sockets.enter_context(listening(where.host, where.port))
         if where.https:

@@ -22,7 +22,8 @@ from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
 
 from steelyard.errors import DamagedFile
 from steelyard.web.addresses import LOOPBACK, own_name
-from steelyard.web.authority import Authority, Certificate, Keyed, is_private, new_authority, new_server, places_of
+from steelyard.web.authority import Authority, Certificate, Keyed, new_authority, new_server, places_of
+from steelyard.web.private import is_private
 
 RENEW_BEFORE = timedelta(days=30)
 LARGEST = 65_536
