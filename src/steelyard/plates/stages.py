@@ -105,6 +105,9 @@ class Horns:
 
     def _with(self, part: Part, low: int, high: int) -> Iterator[Code]:
         """This part with every filling of the first horn that makes a felt load in between. [felt units]"""
+        if not self.posts:  # a station that the body alone loads
+            yield part.code
+            return
         blocked, on_arm = self._blocked(part), self.rig.on_arm[0]
         spare = self.rig.arm_cap - part.on_arm
         start, stop = bisect_left(self.felts, low - part.felt), bisect_right(self.felts, high - part.felt)
