@@ -23,7 +23,7 @@ from steelyard.service import Steelyard
 from steelyard.web.answers import Unreadable
 from steelyard.web.engine import engine_urls
 from steelyard.web.render import page, steelyard_of
-from steelyard.web.taps import read_body
+from steelyard.web.taps import NOT_JSON, read_body
 from steelyard.workshop.turns_live import in_company
 
 DRAWN_AT_FIRST = 3
@@ -114,7 +114,7 @@ async def _delivered(request: Request) -> list[Any]:
     """Raises: Unreadable; OutOfRange."""
     try:
         body = json.decode(await read_body(request))
-    except ValueError as problem:
+    except NOT_JSON as problem:
         raise Unreadable(f"the body is not JSON ({problem}); send an object with a list of events") from None
     found = body.get("events") if isinstance(body, dict) else None
     if not isinstance(found, list) or not 1 <= len(found) <= MOST_EVENTS:

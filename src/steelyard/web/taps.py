@@ -13,6 +13,9 @@ from steelyard.errors import OutOfRange
 from steelyard.web.answers import Unreadable
 from steelyard.web.guard import largest_body
 
+NOT_JSON = (ValueError, DecodeError, RecursionError)
+"""What reading a body as JSON may raise; the last one for what is nested without end."""
+
 EventId = Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
 
 ACCEPTED = {
@@ -99,7 +102,7 @@ async def read_body(request: Request) -> bytes:
 def _json(body: bytes) -> dict[str, Any]:
     try:
         return json.decode(body, type=dict[str, Any])
-    except (DecodeError, ValidationError) as problem:
+    except NOT_JSON as problem:
         raise Unreadable(f"the body is not a JSON object ({problem}); send one, or a form") from None
 
 

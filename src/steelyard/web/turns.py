@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from urllib.parse import parse_qsl
 
-from msgspec import DecodeError, Struct, ValidationError, json
+from msgspec import Struct, json
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
@@ -14,7 +14,7 @@ from steelyard.training.together import MOST_LIFTERS
 from steelyard.web.answers import Unreadable, answer_saved
 from steelyard.web.render import page, steelyard_of
 from steelyard.web.shown import turn_blocks
-from steelyard.web.taps import read_body
+from steelyard.web.taps import NOT_JSON, read_body
 from steelyard.workshop.sessions import in_turn
 from steelyard.workshop.turns_live import in_company, start_together
 
@@ -68,6 +68,6 @@ async def _company(request: Request) -> Company:
         if "application/json" in request.headers.get("content-type", ""):
             return json.decode(body, type=Company)
         pairs = parse_qsl(body.decode(), strict_parsing=bool(body), max_num_fields=30)
-    except (DecodeError, ValidationError, ValueError) as problem:
+    except NOT_JSON as problem:
         raise Unreadable(f"the body says not who begins ({problem}); send a form with who and outline") from None
     return Company([value for name, value in pairs if name == "who"], dict(pairs).get("outline", ""))
