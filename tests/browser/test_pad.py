@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from browser.conftest import Gym
 
 LONG_MS = 700
+BOUNCE_MS = 60
 SPEECH = """
 globalThis.said = [];
 globalThis.SpeechSynthesisUtterance = class extends EventTarget {
@@ -103,6 +104,47 @@ def test_a_pedal_that_bounces_is_one_press(page: Page, gym: Gym) -> None:
     page.keyboard.press("PageDown")
     saved_all(page)
     assert len(gym.sets_of(address)) == 1
+
+
+def test_a_finger_that_bounces_is_one_tap(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    tap_the_warm_ups(page)
+    before = len(gym.sets_of(address))
+    tapped_twice(page, "#keys button.in")
+    assert is_asking(page)
+    saved(page)
+    assert len(gym.sets_of(address)) == before + 1
+
+
+def test_undo_tapped_twice_takes_one_set_back(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    tap_reps(page)
+    second = slot(page)
+    tap_reps(page)
+    tapped_twice(page, "#undo")
+    page.locator(f'#pad[data-slot="{second}"]').wait_for(state="attached")
+    seen(page)
+    assert slot(page) == second
+
+
+def tapped_twice(page: Page, found: str) -> None:
+    """Two clicks on one spot, as near together as a bouncing finger's; then what came of them is waited for."""
+    page.locator(found).first.click(trial=True)  # waits until it can be tapped at all
+    box = page.locator(found).first.bounding_box()
+    assert box is not None
+    middle = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.click(*middle)
+    page.wait_for_timeout(BOUNCE_MS)
+    page.mouse.click(*middle)
+    seen(page)
+
+
+def test_more_reps_than_can_be_are_asked_again(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    page.keyboard.type("999")
+    page.keyboard.press("Enter")
+    page.locator("#sheet").get_by_role("heading", name="How many reps?").wait_for()
+    assert not page.locator("#saved").is_visible()
 
 
 def test_two_pedals_say_how_many_were_left(page: Page, gym: Gym) -> None:

@@ -15,12 +15,14 @@ import { openSettings } from "./settings_sheet.js";
 import { cautionSheet, changeSheet, close, moreSheet, noteSheet, numberSheet, stopSheet, tell } from "./sheets.js";
 import { show, showLink, showSaved } from "./show.js";
 import { openStore } from "./store.js";
+import { changesUnderThumb } from "./thumb.js";
 import { signal } from "./tones.js";
 import { say } from "./voice.js";
 
 const start = JSON.parse(document.getElementById("start").textContent);
 const address = start.address;
 const session = address.split("/").pop();
+const REPS = { least: 0, most: 200 };
 const FORGOTTEN_MS = 14 * 24 * 3600 * 1000;
 const at = (id) => document.getElementById(id);
 
@@ -60,6 +62,7 @@ const sameEvents = (ids) => ids.length === known.size && ids.every((id) => known
 
 /** Something happened: it is shown, kept, and sent. */
 async function did(events, key = "") {
+  changesUnderThumb();
   trail = [...trail.slice(-12), screen];
   for (const one of events) {
     known.set(one.id, one);
@@ -171,7 +174,8 @@ function showAside(last) {
 function chosen(value, long) {
   if (asking() && !screen.cards[0]?.at_once) return sayLeft(value);
   const card = screen.cards[0];
-  if (value === null) return numberSheet("How many reps?", { least: 0, most: 200, value: card.low }, (reps) => logSet(card, reps, false));
+  const odd = value === null || value > REPS.most;
+  if (odd) return numberSheet("How many reps?", { ...REPS, value: value ?? card.low }, (reps) => logSet(card, reps, false));
   return logSet(card, value, long);
 }
 
@@ -185,6 +189,7 @@ async function logSet(card, reps, long) {
 
 function sayLeft(value) {
   if (value === "") {
+    changesUnderThumb();
     unasked = screen.last.id;
     return render();
   }
@@ -194,7 +199,7 @@ function sayLeft(value) {
 function note() {
   const last = screen.last;
   const say = (how) => did([corrected(last.id, how, origin, stamp_ms())]);
-  const reps = () => numberSheet("How many reps were it?", { least: 0, most: 200, value: last.reps }, (count) => say({ reps: count }));
+  const reps = () => numberSheet("How many reps were it?", { ...REPS, value: last.reps }, (count) => say({ reps: count }));
   noteSheet(last, { say, reps, pain: last.hurt && (() => stopped(last.hurt)) });
 }
 

@@ -1,5 +1,7 @@
 // The sheets that come up over the page: a note on the last set, a change of mind, the stop signs, and what else there is.
 
+import { changesUnderThumb } from "./thumb.js";
+
 const sheet = document.getElementById("sheet");
 
 /** An element with its contents. */
@@ -28,6 +30,7 @@ export function open(title, ...parts) {
   const back = made("button", { type: "button", className: "small", textContent: "Close" });
   back.addEventListener("click", close);
   const head = made("header", {}, made("h2", { id: "sheet-title", textContent: title }), back);
+  changesUnderThumb();
   sheet.replaceChildren(head, ...parts.flat());
   if (!sheet.open) sheet.showModal();
   sheet.scrollTop = 0;
