@@ -10,6 +10,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
+from second_thoughts import correct_set, skip_set
 from steelyard.demo import ensure_demo
 from steelyard.home import make_home, read_home
 from steelyard.journal.codec import plain_event
@@ -21,6 +22,7 @@ from steelyard.recording import SessionView
 from steelyard.service import Steelyard
 from steelyard.training.model import PreparedSet, Role
 from steelyard.units import Unit
+from steelyard.workshop.sets import log_set
 
 EVENING = datetime(2026, 3, 5, 18, 30, tzinfo=UTC)
 MACHINES = ("boathouse", "twin-arms", "counterbeam")
@@ -110,12 +112,12 @@ def _done_set_by_set(steelyard: Steelyard, session: str, clock: Clock, random: R
 
 def _do(steelyard: Steelyard, session: str, one: PreparedSet, random: Random) -> None:
     if one.role == Role.WORK and random.random() < 0.1:
-        steelyard.skip_set(session, one.slot)
+        skip_set(steelyard, session, one.slot)
         return
     reps = max(0, random.randint(one.reps_low - 3, one.reps_high + 1))
     rir = None if one.role == Role.WARM_UP or random.random() < 0.2 else random.randint(0, 6)
-    done = steelyard.log_set(session, one.slot, reps, rir=rir)
+    done = log_set(steelyard, session, one.slot, reps, rir=rir)
     if random.random() < 0.1:
-        steelyard.correct_set(done, reps=reps + 1, rir=1)
+        correct_set(steelyard, done, reps=reps + 1, rir=1)
     if random.random() < 0.1:
         steelyard.delete(done)

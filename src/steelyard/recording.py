@@ -48,7 +48,7 @@ class SessionView:
 
 
 def planned_set(
-    view: SessionView, slot: str, reps: int, *, rir: int | None, failed: bool, at: datetime, note: str
+    view: SessionView, slot: str, reps: int, *, rir: int | None, failed: bool, at: datetime
 ) -> SetDone:
     """A set of the prepared session, done as planned but for the reps.
 
@@ -73,7 +73,6 @@ def planned_set(
         rir=left,
         ended=ended,
         rest_s=rest_s(view, at, reps),
-        note=note,
         advised_kg=planned.advised_kg,
     )
 

@@ -20,8 +20,6 @@ from steelyard.journal.events import (
     ScreeningAnswered,
     SessionEnded,
     SessionStarted,
-    SetCorrected,
-    SetSkipped,
     new_id,
 )
 from steelyard.journal.exchange import export_csv, export_ndjson, import_ndjson
@@ -29,7 +27,7 @@ from steelyard.journal.fold import LifterState, SessionState, local_day
 from steelyard.machine.model import BodyWeight, Station
 from steelyard.machine.rating import check_user
 from steelyard.plates.model import Loading
-from steelyard.recording import MOST_LEFT, MOST_REPS, SessionView, checked, left_to_do, loose_set, planned_set
+from steelyard.recording import SessionView, checked, loose_set
 from steelyard.remembered import Remembered
 from steelyard.review.report import Review, review
 from steelyard.training.gym import StationLoads
@@ -181,30 +179,6 @@ class Steelyard(Remembered):
             raise UnknownName("session", session, ())
         return self.state.sessions[session]
 
-    def log_set(
-        self,
-        session: str,
-        slot: str,
-        reps: int,
-        *,
-        rir: int | None = None,
-        failed: bool = False,
-        event_id: str | None = None,
-        at: datetime | None = None,
-        note: str = "",
-    ) -> str:
-        """Record a set of the prepared session; returns the id of the event, which is on disk.
-
-        The same event_id twice is one set. at: when it was done, if not now.
-
-        Raises: UnknownName if there is no such slot; OutOfRange if it was done already, and for impossible reps.
-        """
-        if event_id is not None and self.knows(event_id):
-            return event_id
-        at = at or self._clock()
-        done = planned_set(self.session(session), slot, reps, rir=rir, failed=failed, at=at, note=note)
-        return self.record(done, event_id, at)
-
     def log_loose(
         self,
         lifter: str,
@@ -233,38 +207,11 @@ class Steelyard(Remembered):
         )
         return self.record(done, None, at)
 
-    def correct_set(
-        self,
-        target: str,
-        *,
-        reps: int | None = None,
-        rir: int | None = None,
-        failed: bool | None = None,
-        note: str | None = None,
-        helped: int | None = None,
-        form: bool | None = None,
-        event_id: str | None = None,
-    ) -> str:
-        """Say that a set is to be read differently; form: it ended because form broke."""
-        if not self.knows(target):
-            raise UnknownName("set", target, ())
-        reps = reps if reps is None else checked(reps, "reps", 0, MOST_REPS)
-        rir = rir if rir is None else checked(rir, "reps left", 0, MOST_LEFT)
-        helped = helped if helped is None else checked(helped, "helped reps", 0, MOST_REPS)
-        return self.record(SetCorrected(target, reps, rir, failed, note, helped, form), event_id)
-
     def delete(self, target: str, *, event_id: str | None = None) -> str:
         """Undo: an event is to be read as if it had not happened. Raises: UnknownName."""
         if not self.knows(target):
             raise UnknownName("event", target, ())
         return self.record(EventDeleted(target), event_id)
-
-    def skip_set(self, session: str, slot: str, *, event_id: str | None = None) -> str:
-        """Leave a set of the prepared session out."""
-        if event_id is not None and self.knows(event_id):
-            return event_id
-        view = self.session(session)
-        return self.record(SetSkipped(session, left_to_do(view, slot).slot), event_id)
 
     def end_session(self, session: str, *, event_id: str | None = None) -> str:
         """The session is over. Raises: UnknownName."""

@@ -13,6 +13,7 @@ from browser.conftest import PATIENCE_MS, Gym
 from steelyard.home import read_home
 from steelyard.journal.sqlite import SqliteJournal
 from steelyard.service import Steelyard
+from steelyard.workshop.sets import log_set
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -59,7 +60,7 @@ def log(steelyard: Steelyard, session: str, **how: Any) -> str:
     """Log the set that is next; returns its slot."""
     one = steelyard.session(session).current
     assert one is not None
-    steelyard.log_set(session, one.slot, one.reps_low, **how)
+    log_set(steelyard, session, one.slot, one.reps_low, **how)
     return one.slot
 
 

@@ -17,6 +17,7 @@ from steelyard.home import read_home
 from steelyard.journal.sqlite import SqliteJournal
 from steelyard.service import Steelyard
 from steelyard.units import Unit
+from steelyard.workshop.sets import log_set
 
 
 def main() -> None:
@@ -46,7 +47,7 @@ def log_session(use: Steelyard, lifter: str) -> None:
     session = use.start_session(lifter, "curls")
     saved(session)
     while (planned := use.session(session).current) is not None:
-        saved(use.log_set(session, planned.slot, planned.reps_low, rir=2))
+        saved(log_set(use, session, planned.slot, planned.reps_low, rir=2))
     saved(use.end_session(session))
 
 

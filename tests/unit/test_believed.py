@@ -18,6 +18,7 @@ from steelyard.service import Steelyard
 from steelyard.training.believed import believed
 from steelyard.training.gym import Gym
 from steelyard.training.model import PreparedSet, Role
+from steelyard.workshop.sets import log_set
 
 GYM = boathouse()
 
@@ -205,7 +206,7 @@ def test_today_is_recounted_as_well() -> None:
     session = use.start_session("ida", "pull")
     first = use.session(session).current
     assert first is not None
-    use.log_set(session, first.slot, first.reps_low, rir=3)
+    log_set(use, session, first.slot, first.reps_low, rir=3)
     use.record(heavier())
     view = use.session(session)
     assert view.last is not None

@@ -26,6 +26,7 @@ from steelyard.live.opening import needed, opening
 from steelyard.service import Steelyard
 from steelyard.web import engine as served
 from steelyard.web.app import make_app
+from steelyard.workshop.sets import log_set
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
     warnings.simplefilter("ignore")
@@ -116,7 +117,7 @@ def test_supposing_leaves_everything_as_it_was(steelyard: Steelyard) -> None:
     session = steelyard.start_session("tove", "pull")
     before, revision = steelyard.session(session), steelyard.revision
     other = steelyard.supposing(steelyard.events)
-    other.log_set(session, before.prepared.sets[0].slot, 5)
+    log_set(other, session, before.prepared.sets[0].slot, 5)
     assert len(other.session(session).session.sets) == 1
     assert (steelyard.session(session), steelyard.revision) == (before, revision)
     assert isinstance(other._journal, MemoryJournal)

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from second_thoughts import correct_set, skip_set
 from steelyard.errors import UnknownName
 from steelyard.journal.codec import plain_event
 from steelyard.journal.events import (
@@ -32,6 +33,7 @@ from steelyard.live.seen import fingerprint, session_events
 from steelyard.live.undoing import last_undoable
 from steelyard.service import Steelyard
 from steelyard.units import Unit
+from steelyard.workshop.sets import log_set
 from unit.conftest import EVENING
 
 Screen = dict[str, Any]
@@ -49,7 +51,7 @@ def shown(steelyard: Steelyard, session: str) -> Screen:
 def do_the_first(steelyard: Steelyard, session: str, *, reps: int | None = None, **how: Any) -> str:
     """Log the set that is shown; returns its event."""
     card = shown(steelyard, session)["cards"][0]
-    return steelyard.log_set(session, card["slot"], card["low"] if reps is None else reps, **how)
+    return log_set(steelyard, session, card["slot"], card["low"] if reps is None else reps, **how)
 
 
 def test_the_screen_is_plain_data(steelyard: Steelyard, session: str) -> None:
@@ -125,7 +127,7 @@ def test_warm_ups_are_not_asked_about_and_work_sets_are(steelyard: Steelyard, se
 )
 def test_what_was_said_of_a_set_is_told(steelyard: Steelyard, session: str, how: Any, said: str) -> None:
     event = do_the_first(steelyard, session)
-    steelyard.correct_set(event, **how)
+    correct_set(steelyard, event, **how)
     last = shown(steelyard, session)["last"]
     assert (last["said"], last["ask"]) == (said, False)
 
@@ -164,7 +166,7 @@ def test_a_session_that_is_not_known_is_refused(steelyard: Steelyard) -> None:
 def test_undo_takes_back_what_was_done_last(steelyard: Steelyard, session: str) -> None:
     before = shown(steelyard, session)
     first = do_the_first(steelyard, session)
-    steelyard.skip_set(session, shown(steelyard, session)["cards"][0]["slot"])
+    skip_set(steelyard, session, shown(steelyard, session)["cards"][0]["slot"])
     skip = shown(steelyard, session)["undo"]
     assert skip["words"] == "a set left out"
     steelyard.delete(skip["ids"][0])

@@ -11,13 +11,14 @@ from pathlib import Path
 import pytest
 
 from gyms import NOW, Clock, join, steelyard, tell_strength
+from second_thoughts import correct_set, skip_set
 from steelyard.errors import DamagedJournal, LimitExceeded, OutOfRange, UnknownName
+from steelyard.journal.events import SetSkipped
 from steelyard.journal.sqlite import SqliteJournal
 from steelyard.service import PLATES_STAY, Steelyard
 from steelyard.training.model import PreparedSet, Role
 from steelyard.units import Unit
-
-EVENT = "0123456789abcdef0123456789abcdef"
+from steelyard.workshop.sets import log_set
 
 
 @pytest.fixture
@@ -50,7 +51,7 @@ def next_work(use: Steelyard, session: str) -> PreparedSet:
 
 def do_next(use: Steelyard, session: str, clock: Clock, *, reps: int = 10, rir: int | None = 2) -> str:
     clock.wait(minutes=3)
-    return use.log_set(session, current(use, session).slot, reps, rir=rir)
+    return log_set(use, session, current(use, session).slot, reps, rir=rir)
 
 
 # ---- a session ----
@@ -69,25 +70,25 @@ def test_the_whole_job(use: Steelyard, session: str, clock: Clock) -> None:
 
 def test_a_saved_set_says_what_was_done(use: Steelyard, session: str, clock: Clock) -> None:
     planned = current(use, session)
-    event = use.log_set(session, planned.slot, 8, rir=2, note="easy")
+    event = log_set(use, session, planned.slot, 8, rir=2)
     logged = use.session(session).last
     assert logged is not None
     assert (logged.id, logged.at, logged.origin) == (event, NOW, "test")
     done = logged.done
-    assert (done.slot, done.reps, done.rir, done.ended, done.note) == (planned.slot, 8, 2, "reported", "easy")
+    assert (done.slot, done.reps, done.rir, done.ended) == (planned.slot, 8, 2, "reported")
     assert done.loading == {horn: tuple(plate.name for plate in stack) for horn, stack in planned.loading.items()}
 
 
 def test_rest_is_counted_from_the_set_before_less_the_reps(use: Steelyard, session: str, clock: Clock) -> None:
     do_next(use, session, clock)
     clock.wait(seconds=100)
-    use.log_set(session, current(use, session).slot, 10)
+    log_set(use, session, current(use, session).slot, 10)
     first, second = use.session(session).session.sets
     assert (first.done.rest_s, second.done.rest_s) == (None, 60.0)
 
 
 def test_a_set_may_be_logged_late(use: Steelyard, session: str) -> None:
-    use.log_set(session, current(use, session).slot, 8, at=NOW - timedelta(minutes=2))
+    log_set(use, session, current(use, session).slot, 8, at=NOW - timedelta(minutes=2))
     last = use.session(session).last
     assert last is not None
     assert last.at == NOW - timedelta(minutes=2)
@@ -100,54 +101,46 @@ def test_a_set_may_be_logged_late(use: Steelyard, session: str) -> None:
 def test_how_a_set_ended(
     use: Steelyard, session: str, rir: int | None, failed: bool, kept: tuple[int | None, str]
 ) -> None:
-    use.log_set(session, current(use, session).slot, 8, rir=rir, failed=failed)
+    log_set(use, session, current(use, session).slot, 8, rir=rir, failed=failed)
     done = use.session(session).session.sets[0].done
     assert (done.rir, done.ended) == kept
 
 
-def test_one_event_id_is_one_set(use: Steelyard, session: str, clock: Clock) -> None:
-    slot = current(use, session).slot
-    assert use.log_set(session, slot, 10, event_id=EVENT) == EVENT
-    clock.wait(minutes=1)
-    assert use.log_set(session, slot, 10, event_id=EVENT) == EVENT
-    assert len(use.session(session).session.sets) == 1
-
-
 def test_a_slot_done_is_not_done_again(use: Steelyard, session: str) -> None:
-    use.log_set(session, "1.warm-up.1", 8)
+    log_set(use, session, "1.warm-up.1", 8)
     with pytest.raises(
         OutOfRange, match=r"set is '1.warm-up.1', done or skipped already; it must be one that is left"
     ) as told:
-        use.log_set(session, "1.warm-up.1", 8)
+        log_set(use, session, "1.warm-up.1", 8)
     assert "1.warm-up.2" in str(told.value)
     assert len(use.session(session).session.sets) == 1
 
 
 def test_a_slot_that_never_was_is_not_known(use: Steelyard, session: str) -> None:
     with pytest.raises(UnknownName, match=r"set '1.work.9' is not known; did you mean 1.work.1\?"):
-        use.log_set(session, "1.work.9", 8)
+        log_set(use, session, "1.work.9", 8)
 
 
 def test_nothing_is_left_to_do_in_an_ended_session(use: Steelyard, session: str) -> None:
-    use.log_set(session, "1.warm-up.1", 8)
+    log_set(use, session, "1.warm-up.1", 8)
     use.end_session(session)
     assert use.session(session).current is None
     with pytest.raises(OutOfRange, match="none is left"):
-        use.log_set(session, "1.warm-up.1", 8)
+        log_set(use, session, "1.warm-up.1", 8)
 
 
 @pytest.mark.parametrize("reps", [-1, 201])
 def test_impossible_reps_are_refused(use: Steelyard, session: str, reps: int) -> None:
     with pytest.raises(OutOfRange, match=f"reps is {reps}; it must be a whole number from 0 to 200"):
-        use.log_set(session, current(use, session).slot, reps)
+        log_set(use, session, current(use, session).slot, reps)
     with pytest.raises(OutOfRange, match="reps left is 21; it must be"):
-        use.log_set(session, current(use, session).slot, 8, rir=21)
+        log_set(use, session, current(use, session).slot, 8, rir=21)
     assert use.session(session).session.sets == ()
 
 
 def test_a_skipped_set_is_counted_but_not_done(use: Steelyard, session: str) -> None:
     total, slot = use.session(session).total_sets, current(use, session).slot
-    use.skip_set(session, slot)
+    skip_set(use, session, slot)
     view = use.session(session)
     assert (view.total_sets, len(view.prepared.sets), view.session.skipped) == (
         total,
@@ -155,20 +148,18 @@ def test_a_skipped_set_is_counted_but_not_done(use: Steelyard, session: str) -> 
         frozenset({slot}),
     )
     with pytest.raises(OutOfRange, match="skipped already"):
-        use.skip_set(session, slot)
+        log_set(use, session, slot, 8)
 
 
-def test_asking_again_with_the_same_id_records_nothing_more(use: Steelyard, session: str, clock: Clock) -> None:
-    ids = [f"{number:032x}" for number in range(5)]
+def test_asking_again_with_the_same_id_records_nothing_more(use: Steelyard, clock: Clock) -> None:
+    ids = [f"{number:032x}" for number in range(3)]
     for _ in range(2):  # the second time because the answers were lost
         begun = use.start_session("ida", "legs", event_id=ids[0])
-        use.skip_set(begun, "1.warm-up.1", event_id=ids[1])
-        done = use.log_set(begun, "1.warm-up.2", 4, event_id=ids[2])
-        use.correct_set(done, reps=5, event_id=ids[3])
-        use.end_session(begun, event_id=ids[4])
+        use.record(SetSkipped(begun, "1.warm-up.1"), ids[1])
+        use.end_session(begun, event_id=ids[2])
         clock.wait(seconds=30)
     assert use.state.sessions[ids[0]].ended_at == NOW
-    assert sum(line.count('"id"') for line in use.export_events() if any(each in line for each in ids)) == 5
+    assert sum(line.count('"id"') for line in use.export_events() if any(each in line for each in ids)) == 3
 
 
 # ---- names that are not known ----
@@ -191,8 +182,6 @@ def test_unknown_sessions_and_events_are_told(use: Steelyard) -> None:
     for ask in (use.session, use.end_session):
         with pytest.raises(UnknownName, match="session 'none' is not known"):
             ask("none")
-    with pytest.raises(UnknownName, match="set 'none' is not known"):
-        use.correct_set("none", reps=3)
     with pytest.raises(UnknownName, match="event 'none' is not known"):
         use.delete("none")
 
@@ -210,7 +199,7 @@ def test_a_correction_changes_what_comes_next(use: Steelyard, session: str, cloc
     for _ in range(3):
         last = do_next(use, session, clock)
     before = next_work(use, session)
-    use.correct_set(last, reps=6, failed=True, note="cut short")
+    correct_set(use, last, reps=6, failed=True, note="cut short")
     after = next_work(use, session)
     assert after.slot == before.slot == "1.work.2"
     assert after.felt_kg < before.felt_kg
@@ -227,7 +216,7 @@ def test_undoing_a_set_brings_it_back(use: Steelyard, session: str, clock: Clock
 
 def test_undoing_a_skip_brings_the_set_back(use: Steelyard, session: str) -> None:
     slot = current(use, session).slot
-    use.delete(use.skip_set(session, slot))
+    use.delete(skip_set(use, session, slot))
     assert current(use, session).slot == slot
 
 
@@ -235,19 +224,9 @@ def test_a_correction_says_that_form_broke_and_how_many_reps_were_helped(
     use: Steelyard, session: str, clock: Clock
 ) -> None:
     last = do_next(use, session, clock)
-    use.correct_set(last, form=True, helped=2)
+    correct_set(use, last, form=True, helped=2)
     done = use.session(session).session.sets[-1].done
     assert (done.ended, done.rir, done.helped) == ("form", None, 2)
-
-
-def test_impossible_corrections_are_refused(use: Steelyard, session: str, clock: Clock) -> None:
-    last = do_next(use, session, clock)
-    with pytest.raises(OutOfRange, match="reps is -3"):
-        use.correct_set(last, reps=-3)
-    with pytest.raises(OutOfRange, match="reps left is -1"):
-        use.correct_set(last, rir=-1)
-    with pytest.raises(OutOfRange, match="helped reps is -1"):
-        use.correct_set(last, helped=-1)
 
 
 # ---- what is on the horns ----
@@ -478,8 +457,8 @@ def test_what_another_program_records_is_seen(tmp_path: Path, file: SqliteJourna
 
 
 def test_an_export_brings_everything_over_and_only_once(use: Steelyard, session: str, clock: Clock) -> None:
-    use.correct_set(do_next(use, session, clock), note="first\u2028second\u0085third")
-    use.skip_set(session, current(use, session).slot)
+    correct_set(use, do_next(use, session, clock), note="first\u2028second\u0085third")
+    skip_set(use, session, current(use, session).slot)
     lines = list(use.export_events())
     other = steelyard(clock=clock)
     assert other.import_events(lines, "gym.ndjson") == (len(lines), len(lines))

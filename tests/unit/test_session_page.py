@@ -163,6 +163,14 @@ def test_what_was_said_of_a_set_follows_it_in_one_delivery(
     assert (last.done.rir, last.done.ended) == (3, "reported")
 
 
+@pytest.mark.parametrize("wrong", [{"reps": -3}, {"rir": -1}, {"helped": -1}, {"reps": 201}], ids=str)
+def test_a_correction_that_can_not_be_is_refused(client: TestClient, session: str, wrong: Plain) -> None:
+    deliver(client, session, tapped(card(client, session)))
+    said = {"reps": None, "rir": None, "failed": None, "note": None, "helped": None, "form": None}
+    body = {"target": ID} | said | wrong
+    assert refusal(deliver(client, session, an_event("set-corrected", body, version=2, id_=OTHER_ID)))
+
+
 def test_undo_brings_the_screen_back(client: TestClient, session: str) -> None:
     before = state(client, session)["screen"]
     deliver(client, session, tapped(card(client, session)))
@@ -302,6 +310,7 @@ def test_what_is_no_event_keeps_nobody_back(client: TestClient, session: str, ev
 
 DELIVERIES: dict[str, tuple[bytes, int]] = {
     "not JSON": (b"{", 400),
+    "nested without end": (b'{"events": ' + 5000 * b"[", 400),
     "no text": (b"\xff\xfe", 400),
     "no object": (b"[]", 422),
     "no events": (b"{}", 422),

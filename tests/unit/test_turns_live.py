@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 
 from gyms import NOW, Clock, join, steelyard, tell_strength
+from second_thoughts import skip_set
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.journal.events import Event, SessionsJoined
 from steelyard.journal.sqlite import SqliteJournal
@@ -46,7 +47,7 @@ def do(use: Steelyard, session: str, *, reps: int | None = None) -> Turn:
     sheet, views = joined_view(use, session)
     turn = sheet.turns[0]
     done = planned_set(
-        views[turn.session], turn.one.slot, reps or turn.one.reps_low, rir=2, failed=False, at=use.now(), note=""
+        views[turn.session], turn.one.slot, reps or turn.one.reps_low, rir=2, failed=False, at=use.now()
     )
     use.record(done)
     return turn
@@ -131,7 +132,7 @@ def test_whoever_is_rested_when_the_machine_is_free_keeps_nobody_waiting(use: St
 
 def test_a_set_skipped_passes_the_turn_on(use: Steelyard) -> None:
     ida, bo = start_together(use, ["ida", "bo"], "press")
-    use.skip_set(ida, now(use, ida).one.slot)
+    skip_set(use, ida, now(use, ida).one.slot)
     assert now(use, ida).session == bo
 
 
@@ -223,7 +224,7 @@ def test_who_is_in_the_middle_of_something_else_is_told_so(use: Steelyard) -> No
 def test_a_session_with_nothing_left_ends_when_the_next_is_begun(use: Steelyard) -> None:
     old = use.start_session("ida", "press")
     while (current := use.session(old).current) is not None:
-        use.skip_set(old, current.slot)
+        skip_set(use, old, current.slot)
     ida, _ = start_together(use, ["ida", "bo"], "pull")
     assert ida != old
     assert use.state.sessions[old].ended_at is not None
@@ -250,11 +251,9 @@ def test_a_set_that_was_sent_late_finds_its_place(use: Steelyard, clock: Clock) 
     ida, bo = start_together(use, ["ida", "bo"], "press")
     do(use, ida)
     sheet, views = joined_view(use, bo)
-    late = planned_set(views[bo], sheet.turns[0].one.slot, 8, rir=2, failed=False, at=NOW, note="")
+    late = planned_set(views[bo], sheet.turns[0].one.slot, 8, rir=2, failed=False, at=NOW)
     clock.wait(minutes=3)
-    use.record(
-        planned_set(session_in_turn(use, ida), "1.warm-up.2", 5, rir=3, failed=False, at=use.now(), note="")
-    )
+    use.record(planned_set(session_in_turn(use, ida), "1.warm-up.2", 5, rir=3, failed=False, at=use.now()))
     use.keep(Event("f" * 32, "phone", NOW + timedelta(minutes=1), late))
     assert now(use, ida).session == bo
     assert [logged.done.slot for logged in use.state.sessions[bo].sets] == ["1.warm-up.1"]

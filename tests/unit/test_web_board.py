@@ -7,10 +7,12 @@ from collections.abc import Iterator
 
 import pytest
 
+from second_thoughts import correct_set
 from steelyard.service import Steelyard
 from steelyard.units import Unit
 from steelyard.web.app import make_app
 from steelyard.web.board import going_on
+from steelyard.workshop.sets import log_set
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
     warnings.simplefilter("ignore")
@@ -76,7 +78,7 @@ def test_remarks_reasons_and_screening_are_not_for_the_room(client: TestClient, 
     steelyard.answer_screening(lifter, True, True, True)
     one = steelyard.session(session).current
     assert one is not None
-    steelyard.log_set(session, one.slot, one.reps_low, note="the left elbow hurts")
+    correct_set(steelyard, log_set(steelyard, session, one.slot, one.reps_low), note="the left elbow hurts")
     shown, now = client.get(f"/board/{session}").text, steelyard.session(session).current
     assert now is not None
     assert not any(words in shown for words in ("elbow hurts", now.reason, "disease", "symptoms"))

@@ -28,6 +28,7 @@ from steelyard.web.describe_form import Form, Problem
 from steelyard.web.guard import LARGEST_BODY, LARGEST_DESCRIPTION
 from steelyard.workshop.describing import described
 from steelyard.workshop.draft import draft_of_form, drafted, form_of
+from steelyard.workshop.sets import log_set
 from unit.conftest import EVENING
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
@@ -416,7 +417,7 @@ def test_a_session_in_progress_goes_on(own: TestClient, steelyard: Steelyard) ->
     session = steelyard.start_session(lifter, "pull")
     first = steelyard.session(session).current
     assert first is not None
-    steelyard.log_set(session, first.slot, first.reps_low, rir=3)
+    log_set(steelyard, session, first.slot, first.reps_low, rir=3)
     post(own, "/machine/describe/save", opened(own), **{"arm.main.mass": "18 kg", "machine.name": "Renamed"})
     page = own.get(f"/session/{session}")
     going = steelyard.session(session)
@@ -424,7 +425,7 @@ def test_a_session_in_progress_goes_on(own: TestClient, steelyard: Steelyard) ->
     assert going.current is not None
     assert f'"slot":"{going.current.slot}"' in page.text
     assert [logged.done.slot for logged in going.session.sets] == [first.slot]
-    steelyard.log_set(session, going.current.slot, 8)
+    log_set(steelyard, session, going.current.slot, 8)
     assert len(steelyard.session(session).session.sets) == 2
 
 

@@ -15,6 +15,7 @@ from steelyard.training.order import Offer
 from steelyard.web.app import make_app
 from steelyard.workshop import sessions
 from steelyard.workshop.sessions import asked_order, in_turn, order_named, other_orders, prepared_without
+from steelyard.workshop.sets import log_set
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
     warnings.simplefilter("ignore")
@@ -46,7 +47,7 @@ def test_a_session_begun_in_another_order_goes_on_in_it(steelyard: Steelyard) ->
     first = steelyard.session(session).current
     assert first is not None
     assert first.slot.startswith("2.")
-    steelyard.log_set(session, first.slot, 8)
+    log_set(steelyard, session, first.slot, 8)
     following = steelyard.session(session).current
     assert following is not None
     assert following.slot.startswith("2.")

@@ -153,10 +153,10 @@ def _log(args: argparse.Namespace, _: Serve) -> None:
 
 def _log_current(steelyard: Steelyard, session: str, slot: str, args: argparse.Namespace) -> None:
     """The next set of a session, done as prepared or otherwise."""
-    from steelyard.workshop.otherwise import Otherwise, log_otherwise  # noqa: PLC0415
+    from steelyard.workshop.sets import Otherwise, log_set  # noqa: PLC0415
 
     how = Otherwise(loading_of(args.plates) if args.plates else None, args.form, args.helped)
-    log_otherwise(steelyard, session, slot, args.reps, how, rir=args.left, failed=args.failed)
+    log_set(steelyard, session, slot, args.reps, how=how, rir=args.left, failed=args.failed)
 
 
 def _session_to_log(steelyard: Steelyard, lifter: str, outline: str | None, order: str | None) -> str:

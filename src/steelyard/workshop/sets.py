@@ -1,5 +1,8 @@
-"""A set of the session that went otherwise than planned: other plates, help with the last reps, form that
-broke."""
+"""A set of a session being recorded: as it was prepared, or with other plates, help with the last reps, form that
+broke.
+
+A page that stands at the machine makes the same event from what its screen offers; see `live.card`.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +20,7 @@ from steelyard.workshop.turns_live import session_in_turn
 
 @dataclass(frozen=True, slots=True)
 class Otherwise:
-    """What was different.
+    """What was different from what was prepared; nothing, unless it is said.
 
     loading: plate names by horn on one post of each side, innermost first; None if the plates were as advised.
     form_broke: the set was ended because form broke, not strength.
@@ -29,25 +32,30 @@ class Otherwise:
     helped: int = 0
 
 
-def log_otherwise(
+AS_PREPARED = Otherwise()
+
+
+def log_set(
     steelyard: Steelyard,
     session: str,
     slot: str,
     reps: int,
-    how: Otherwise,
     *,
+    how: Otherwise = AS_PREPARED,
     rir: int | None = None,
     failed: bool = False,
     at: datetime | None = None,
 ) -> str:
-    """Record a set of the prepared session that went otherwise; returns the id of the event, which is on disk.
+    """Record a set of the prepared session; returns the id of the event, which is on disk.
 
-    Raises: as `Steelyard.log_set`; UnknownName or LimitExceeded for the plates; OutOfRange for more helped reps
-    than reps, and for a set that ended in two ways.
+    Its plates are those chosen for all who train in turn with this session. at: when it ended, if not now.
+
+    Raises: UnknownName if there is no such slot; OutOfRange if it was done already, for impossible reps, for more
+    helped reps than reps, and for a set that ended in two ways; UnknownName or LimitExceeded for other plates.
     """
     view = session_in_turn(steelyard, session)
     when = at or view.now
-    done = planned_set(view, slot, reps, rir=rir, failed=failed, at=when, note="")
+    done = planned_set(view, slot, reps, rir=rir, failed=failed, at=when)
     return steelyard.record(_changed(steelyard, view, done, how), None, when)
 
 
