@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from gyms import NOW, as_done, boathouse, boathouse_with, lifter, outline_of, strong
+from gyms import NOW, as_done, boathouse, boathouse_with, lifter, outline_of, outlines, strong
 from steelyard.journal.changed import UNCHANGED, Changed
 from steelyard.journal.fold import LoggedSet, SessionState
 from steelyard.training.history import was_chosen
@@ -155,6 +155,25 @@ def test_a_chosen_load_is_given_and_said_to_be_the_lifters_choice() -> None:
     assert one.felt_kg > 1.02 * advised_kg
     assert one.reason.startswith("Your choice; ")
     assert "was advised" in one.reason
+
+
+@pytest.mark.parametrize("slot", ["1.work.1", "1.work.2"])
+def test_a_choice_is_said_to_be_one_though_it_is_as_advised(slot: str) -> None:
+    advised_kg = at(prepared(), slot).advised_kg
+    one = at(prepared(Changed(loads_kg={slot: advised_kg})), slot)
+    assert one.felt_kg == pytest.approx(advised_kg, rel=0.01)
+    assert one.reason.startswith("Your choice, and as advised. ")
+
+
+def test_a_step_back_up_to_what_the_plates_had_lowered_is_the_lifters_choice() -> None:
+    """As `heavier` offers it for a set that had been made lighter to save plates."""
+    press = outlines()["press"]
+    usual = prepared(outline=press)
+    lowered = next(one for one in usual.sets if "would do; this saves plates" in one.reason)
+    step_kg = next(felt_kg for felt_kg in usual.ladders[lowered.station] if felt_kg > 1.005 * lowered.felt_kg)
+    one = at(prepared(Changed(loads_kg={lowered.slot: step_kg}), outline=press), lowered.slot)
+    assert one.felt_kg == pytest.approx(step_kg, rel=0.005)
+    assert one.reason.startswith("Your choice, and as advised. ")
 
 
 def test_what_was_advised_stays_known_beside_a_choice() -> None:

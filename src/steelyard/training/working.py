@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from steelyard.plates.wishes import Wish
 from steelyard.strength.belief import Belief
 from steelyard.training.asking import drop_wish, ramp_steps, same_wish, work_wish
-from steelyard.training.decide import HALF_A_GRAM, TELLABLE, Decision, Situation, Wanted, decide, odds_words
+from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, decide, odds_words
 from steelyard.training.dose import efforts, is_over
 from steelyard.training.laying import Draft, Item, Laying
 from steelyard.training.model import Role, Side, Technique
@@ -122,10 +122,12 @@ def _warm_up(laying: Laying, of: Item, work_kg: float, work_slots: Sequence[str]
 def as_chosen(laying: Laying, of: Item, draft: Draft) -> Draft:
     """A set that is no work set, with the load that the lifter chose for it, if they did."""
     chosen, advised_kg = laying.chosen(of, draft.slot), draft.wish.wanted_kg
-    if chosen is None or abs(chosen.felt_kg - advised_kg) < HALF_A_GRAM:
+    if chosen is None:
         return draft
     if draft.role is Role.TEST and chosen.felt_kg > advised_kg:  # it must not be heavier than is safe to try
         return draft
+    if not _tells(chosen.felt_kg, advised_kg):
+        return replace(draft, wish=same_wish(of.loads.law, chosen.felt_kg), reason=f"{_AS_ADVISED} {draft.reason}")
     reason = f"Your choice; {show_mass(advised_kg, laying.unit)} was advised."
     wish = same_wish(of.loads.law, chosen.felt_kg)
     return replace(draft, wish=wish, reason=reason, advised_kg=advised_kg, ramped=False)
@@ -178,8 +180,8 @@ def _work_set(laying: Laying, work: Work, turn: _Turn, side: Side) -> tuple[Draf
         wish = work_wish(of.loads.law, advised.felt_kg, of.item.rest_s)
     decision = _decide(laying, of, wanted, laying.given_kg(slot, wish.wanted_kg))
     reason = decision.reason + _for_the_plates(turn.free, decision, laying.unit)
-    if chosen is not None and _tells(chosen.felt_kg, advised.felt_kg):
-        reason = _choice_words(advised.felt_kg, decision, wanted, laying.unit)
+    if chosen is not None:
+        reason = _choice_words(chosen.felt_kg, advised.felt_kg, decision, wanted, laying.unit)
     elif work.last is not None and turn.held_kg is None and not turn.paired:
         decision = with_rest(decision, turn.before, of, wanted, work.last_kg, laying.unit)
     rest_s = BETWEEN_ARMS_S if side is Side.RIGHT else 0.0 if turn.paired else of.item.rest_s
@@ -193,10 +195,15 @@ def _tells(one_kg: float, other_kg: float) -> bool:
     return abs(one_kg - other_kg) >= TELLABLE * max(one_kg, other_kg)
 
 
-def _choice_words(advised_kg: float, decision: Decision, wanted: Wanted, unit: Unit) -> str:
+_AS_ADVISED = "Your choice, and as advised."
+"""Also where the plates had made it a trifle lighter before it was chosen."""
+
+
+def _choice_words(chosen_kg: float, advised_kg: float, decision: Decision, wanted: Wanted, unit: Unit) -> str:
     """Why this load: because the lifter wants it, and what it promises."""
-    advised, odds = show_mass(advised_kg, unit), odds_words(decision.chance).capitalize()
-    return f"Your choice; {advised} was advised. {odds} for {wanted.reps_low} or more."
+    differs = f"Your choice; {show_mass(advised_kg, unit)} was advised."
+    first = differs if _tells(chosen_kg, advised_kg) else _AS_ADVISED
+    return f"{first} {odds_words(decision.chance).capitalize()} for {wanted.reps_low} or more."
 
 
 def _lay_and_tire(laying: Laying, of: Item, draft: Draft, felt_kg: float, reps: float) -> None:
