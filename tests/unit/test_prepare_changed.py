@@ -10,6 +10,9 @@ import pytest
 from gyms import NOW, as_done, boathouse, boathouse_with, lifter, outline_of, outlines, strong
 from steelyard.journal.changed import UNCHANGED, Changed
 from steelyard.journal.fold import LoggedSet, SessionState
+from steelyard.machine.examples import example_text as machine_text
+from steelyard.machine.file import read_machine
+from steelyard.training.gym import Gym
 from steelyard.training.history import was_chosen
 from steelyard.training.model import Outline, PreparedSession, PreparedSet, Role
 from steelyard.training.prepare import prepare
@@ -108,6 +111,17 @@ def test_an_exercise_goes_to_another_station_that_serves_it() -> None:
     others = [s.name for s in boathouse().stations_for("pulldown_front") if s.name != usual]
     session = prepared(Changed(closed=frozenset({usual})))
     assert {one.station for one in session.sets if one.exercise == "pulldown_front"} <= set(others)
+
+
+def test_an_exercise_that_moved_is_told_with_where_it_went() -> None:
+    two_rows = machine_text("boathouse").replace('["lever_row_bent", ', '["lever_row_bent", "lever_row_chest", ')
+    gym = Gym(read_machine(two_rows, "machine.toml"), boathouse().inventory, boathouse().exercises)
+    today = SessionState("today", "ida", "trial", "", NOW, None, (), frozenset(), ())
+    today = replace(today, changed=Changed(closed=frozenset({"row-chest"})))
+    session = prepare(gym, PULL, lifter(), strong(), now=NOW, today=today)
+    assert session.sets[0].station == "row"
+    words = "Lever row, chest supported is done at Lever row: Chest-supported row is out of order."
+    assert told(session, "out of order") == [words]
 
 
 def test_without_a_station_an_exercise_is_left_out_and_swaps_are_named() -> None:

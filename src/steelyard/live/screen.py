@@ -8,12 +8,14 @@ docs/live-screen.md names every field.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import partial
 from typing import Any
 
 from steelyard.journal.events import SetDone
 from steelyard.live import wording
 from steelyard.live.card import cards
 from steelyard.live.minds import ends, hurt, minds, parting
+from steelyard.live.outcomes import outcome
 from steelyard.live.seen import fingerprint, session_events
 from steelyard.live.undoing import last_undoable
 from steelyard.recording import SessionView
@@ -57,7 +59,7 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
         "rep_s": SECONDS_PER_REP,
         "lifters": {view.lifter.lifter: _lifter(view) for view in views.values()},
         "last": _last(views.values(), names),
-        "undo": last_undoable(events, names, units),
+        "undo": last_undoable(events, names, units, outcome=partial(outcome, steelyard, views)),
         "cards": shown,
         "notes": list(dict.fromkeys(note for view in views.values() for note in view.prepared.notes)),
         "summary": [] if shown else _summary(views.values(), names),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from steelyard.journal.events import (
@@ -35,19 +35,24 @@ OTHERS: Mapping[type, str] = {
 
 
 def last_undoable(
-    events: Sequence[Event], names: Mapping[str, str], units: Mapping[str, Unit]
+    events: Sequence[Event],
+    names: Mapping[str, str],
+    units: Mapping[str, Unit],
+    *,
+    outcome: Callable[[Body], str] = lambda _: "",
 ) -> dict[str, Any] | None:
     """The latest thing that can be taken back: its events, and it in words; None if there is none.
 
     A set that was logged on two devices is one thing, and goes with both of its events.
 
     events: of the sessions, in the order (at, id). names: of exercises. units: what each lifter reads.
+    outcome: what an event made of the session, in a sentence; empty where that need not be said.
     """
     gone = {event.body.target for event in events if isinstance(event.body, EventDeleted)}
     standing = [event for event in events if event.id not in gone]
     for event in reversed(standing):
         same = [other for other in standing if _is_same_set(other.body, event.body)] or [event]
-        words = undo_words(same[0].body, names, units)
+        words = outcome(same[0].body) or undo_words(same[0].body, names, units)
         if words:
             return {"ids": [each.id for each in same], "words": words}
     return None

@@ -7,6 +7,8 @@ from dataclasses import replace
 
 from steelyard.errors import SteelyardError
 from steelyard.journal.changed import Changed
+from steelyard.journal.fold import LoggedSet
+from steelyard.machine.model import Station
 from steelyard.training.exercises import MUSCLES
 from steelyard.training.gym import Gym
 from steelyard.training.leaving import left_out_words
@@ -82,6 +84,16 @@ def swaps(
         )
     ]
     return tuple(sorted(found, key=lambda other: (-likeness(exercise, other), other.name, other.id)))
+
+
+def stations_in_turn(gym: Gym, exercise: str, past: Sequence[LoggedSet]) -> tuple[Station, ...]:
+    """The stations that serve an exercise: first where it was done latest, then as the machine has them.
+
+    past: the lifter's sets, in order of time; those of other exercises don't matter.
+    """
+    stations = {station.name: station for station in gym.stations_for(exercise)}
+    used = (logged.done.station for logged in reversed(past) if logged.done.exercise == exercise)
+    return tuple(stations[name] for name in dict.fromkeys((*used, *stations)) if name in stations)
 
 
 def _can_load(gym: Gym, exercise: Exercise, station: str, body_mass_kg: float | None) -> bool:

@@ -23,6 +23,7 @@ from steelyard.training.changing import (
     in_turn_words,
     instead_words,
     put_off,
+    stations_in_turn,
     swapped,
     swaps,
 )
@@ -241,19 +242,21 @@ def _station_loads(laying: Laying, exercise: Exercise, outline: Outline) -> Stat
     """The open station to use: the one this lifter last did the exercise at, else the first that serves it."""
     gym, closed = laying.gym, laying.changed.closed
     body_mass_kg = laying.lifter.body_mass_kg
-    stations = {station.name: station for station in gym.stations_for(exercise.id)}
-    used = [logged.done.station for logged in reversed(laying.past_of(exercise.id))]
-    problem, instead = f"no station of {gym.machine.name} is made for it", ""
-    for name in dict.fromkeys((*used, *stations)):
-        if name in closed and name in stations:
+    problem, instead, broken = f"no station of {gym.machine.name} is made for it", "", ""
+    for station in stations_in_turn(gym, exercise.id, laying.past_of(exercise.id)):
+        if station.name in closed:
             taken = [item.exercise for item in outline.items]
-            problem = f"{stations[name].title} is out of order"
+            broken = problem = f"{station.title} is out of order"
             instead = instead_words(swaps(gym, exercise, taken, closed=closed, body_mass_kg=body_mass_kg))
-        elif name in stations:
-            try:
-                return gym.loads(stations[name], one_arm=exercise.one_arm, body_mass_kg=body_mass_kg)
-            except SteelyardError as error:  # a missing body mass, or an empty station over its rating
-                problem = str(error)
+            continue
+        try:
+            loads = gym.loads(station, one_arm=exercise.one_arm, body_mass_kg=body_mass_kg)
+        except SteelyardError as error:  # a missing body mass, or an empty station over its rating
+            problem = str(error)
+            continue
+        if broken:
+            laying.notes.append(f"{exercise.name} is done at {station.title}: {broken}.")
+        return loads
     laying.notes.append(f"{exercise.name} is left out: {problem}.{instead}")
     return None
 
