@@ -22,7 +22,8 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT / "builders"), str(ROOT / "tests")]
-from screenshots import FLAGS, chromium, served_demo  # noqa: E402
+from picture_taking import found_chromium, served_demo  # noqa: E402
+from served_home import FLAGS  # noqa: E402
 
 from engine_sessions import Played, played  # noqa: E402
 from steelyard.live.engine import Desk  # noqa: E402
@@ -130,7 +131,7 @@ def main() -> None:
         print(f"{'':<36}{'ready s':>8}{'first ms':>9}{'median':>9}{'most':>9}{'ratio':>8}")
         beside = here(session)
         print(told("this Python", beside, beside))
-        browser = playwright.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+        browser = playwright.chromium.launch(executable_path=found_chromium(), args=list(FLAGS))
         for name, run in visits(browser, address, session):
             print(told(name, run, beside))
         browser.close()

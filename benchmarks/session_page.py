@@ -17,7 +17,8 @@ from pathlib import Path
 from playwright.sync_api import Browser, BrowserContext, CDPSession, Page, sync_playwright
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "builders"))
-from picture_taking import FLAGS, chromium, served_demo
+from picture_taking import found_chromium, served_demo
+from served_home import FLAGS
 
 SLOWED = 4
 ROUNDS = 5
@@ -137,7 +138,7 @@ def engine_ready(browser: Browser, address: str, slowed: int) -> float:
 def main() -> None:
     """Measure and print."""
     with sync_playwright() as playwright, served_demo() as address:
-        browser = playwright.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+        browser = playwright.chromium.launch(executable_path=found_chromium(), args=list(FLAGS))
         with opened(browser) as (_, page, _):
             session = begin(page, address)
         plain, own = first_paint(browser, f"{address}/cautions"), first_paint(browser, session)

@@ -5,34 +5,20 @@ They need the test extra installed, and Chromium on the path or named by STEELYA
 
 from __future__ import annotations
 
-import os
 import shutil
-import socket
 import struct
 import subprocess
 import sys
 import tempfile
-import time
-import urllib.request
 import zlib
 from base64 import b64decode, b64encode
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 from playwright.sync_api import Page
+from served_home import ServedHome, chromium, serving
 
-FLAGS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 LARGEST_PICTURE = 165_000
 """Pictures are kept under this, since they live in the repository. [bytes]"""
 PIXELS = """async (png) => {
@@ -50,72 +36,14 @@ PIXELS = """async (png) => {
   return [width, height, btoa(found)];
 }"""
 """Red, green and blue of every pixel, row by row, by the browser that took the picture."""
-STARTS_WITHIN_S = 90
-"""How long a server may take to answer on a machine that does much else meanwhile."""
 
 
-def chromium() -> str:
+def found_chromium() -> str:
     """Where Chromium is; without it the program ends with the way out."""
-    found = os.environ.get("STEELYARD_CHROMIUM") or shutil.which("chromium")
+    found = chromium()
     if found is None:
         raise SystemExit("no Chromium: apt-get install chromium, or set STEELYARD_CHROMIUM to its path")
     return found
-
-
-@dataclass
-class Gym:
-    """A home that is served, and whose server can be stopped and started again."""
-
-    folder: Path
-    port: int
-    process: subprocess.Popen[bytes] | None = None
-
-    @property
-    def address(self) -> str:
-        """Where the page is."""
-        return f"http://127.0.0.1:{self.port}"
-
-    def start(self) -> None:
-        """Serve; returns once the page answers."""
-        command = [
-            sys.executable,
-            "-m",
-            "steelyard",
-            "--home",
-            str(self.folder),
-            "serve",
-            "--port",
-            str(self.port),
-        ]
-        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
-        wait_for(f"{self.address}/cautions")
-
-    def stop(self) -> None:
-        """The server is gone, as after a power cut."""
-        if self.process is not None:
-            self.process.kill()
-            self.process.wait()
-            self.process = None
-
-
-def free_port() -> int:
-    """A port that nobody listens on."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-        return port
-
-
-def wait_for(address: str) -> None:
-    """Return once the page answers."""
-    deadline = time.monotonic() + STARTS_WITHIN_S
-    while time.monotonic() < deadline:
-        try:
-            with urllib.request.urlopen(address):
-                return
-        except OSError:
-            time.sleep(0.1)
-    raise SystemExit(f"{address} does not answer")
 
 
 @contextmanager
@@ -129,16 +57,12 @@ def demo_home() -> Iterator[Path]:
 
 
 @contextmanager
-def served(home: Path) -> Iterator[Gym]:
+def served(home: Path, *, name: str = "") -> Iterator[ServedHome]:
     """A copy of a home, served: what is done there leaves the home as it was."""
     with tempfile.TemporaryDirectory() as folder:
-        shutil.copytree(home, Path(folder) / "home")
-        gym = Gym(Path(folder) / "home", free_port())
-        try:
-            gym.start()
+        copy = Path(shutil.copytree(home, Path(folder) / "home"))
+        with serving(copy, ServedHome, name=name) as gym:
             yield gym
-        finally:
-            gym.stop()
 
 
 @contextmanager

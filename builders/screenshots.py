@@ -14,8 +14,9 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from picture_taking import FLAGS, chromium, served_demo, take
+from picture_taking import found_chromium, served_demo, take
 from playwright.sync_api import Browser, sync_playwright
+from served_home import FLAGS
 
 SIZES = {"390x844": (390, 844), "820x1180": (820, 1180)}
 PAGES = {
@@ -51,7 +52,7 @@ def main() -> None:
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else Path("docs/pictures")
     folder.mkdir(parents=True, exist_ok=True)
     with sync_playwright() as playwright, served_demo() as address:
-        browser = playwright.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+        browser = playwright.chromium.launch(executable_path=found_chromium(), args=list(FLAGS))
         take_all(browser, address, folder, "marek")
         browser.close()
 

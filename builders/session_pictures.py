@@ -15,12 +15,11 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from picture_taking import FLAGS, chromium, demo_home
+from picture_taking import demo_home, found_chromium
 from playwright.sync_api import sync_playwright
-from session_stage import LYING, LYING_TABLET, PATIENCE_MS, PHONE, SMALL, TABLET, WALL, Stage, staged
+from served_home import FLAGS
+from session_stage import LYING, LYING_TABLET, NAME, PATIENCE_MS, PHONE, SMALL, TABLET, WALL, Stage, staged
 
-NAME = "gym.test"
-"""A name of this machine, under which a page is not secure, as that of another device is not."""
 TWO_ARMS = """# outline
 name = "arms-in-turn"
 title = "Arms in turn"
@@ -100,7 +99,7 @@ def techniques(stage: Stage) -> None:
 
 def exercises_in_turn(stage: Stage) -> None:
     """The second exercise of two that alternate goes straight on."""
-    stage.gym.stop()
+    stage.gym.kill()
     (stage.gym.folder / "outlines" / "arms-in-turn.toml").write_text(TWO_ARMS, encoding="utf-8")
     stage.gym.start()
     stage.begin("arms-in-turn")
@@ -180,7 +179,7 @@ def cut_off(stage: Stage) -> None:
     stage.page.context.route("**/worker.js", lambda route: route.abort())
     stage.begin()
     stage.do_until("set 1 of")
-    stage.gym.stop()
+    stage.gym.kill()
     stage.page.locator("#keys button.in").last.click()
     stage.page.locator("#link", has_text="does not answer").wait_for()
     stage.page.locator("#pad.left #keys button").get_by_text("2", exact=True).click()
@@ -193,7 +192,7 @@ def decided_alone(stage: Stage) -> None:
     stage.begin()
     stage.page.locator("html[data-engine=ready]").wait_for(state="attached", timeout=180_000)
     stage.do_until("set 1 of")
-    stage.gym.stop()
+    stage.gym.kill()
     stage.tap()
     stage.say("2")
     stage.page.locator("#link", has_text="does not answer").wait_for()
@@ -204,7 +203,7 @@ def not_secure(stage: Stage) -> None:
     """Plain http by a name: no page could be had again without the server."""
     stage.begin(host=NAME)
     stage.do_until("set 1 of")
-    stage.gym.stop()
+    stage.gym.kill()
     stage.page.locator("#link", has_text="reload").wait_for()
     stage.keep("session-plain-http", PHONE)
 
@@ -213,7 +212,7 @@ def refused(stage: Stage) -> None:
     """The machine was described anew meanwhile, and takes less than was loaded."""
     stage.begin()
     stage.do_until("set 1 of")
-    stage.gym.stop()
+    stage.gym.kill()
     stage.page.locator("#keys button.in").last.click()
     stage.page.locator("#saved[data-state=kept]").wait_for()
     machine = stage.gym.folder / "machine.toml"
@@ -230,7 +229,7 @@ def unknown(stage: Stage) -> None:
     """The server comes back with another journal."""
     stage.begin()
     stage.do_until("set 1 of")
-    stage.gym.stop()
+    stage.gym.kill()
     for part in stage.gym.folder.glob("journal.db*"):
         part.unlink()
     stage.gym.start()
@@ -263,7 +262,7 @@ def board(stage: Stage) -> None:
     stage.do_until("set 2 of")
     seen.page.locator("#place", has_text="Set 2 of").wait_for()
     seen.keep("board-rest", WALL)
-    stage.gym.stop()
+    stage.gym.kill()
     seen.page.locator("#heard", has_text="Server silent").wait_for()
     seen.keep("board-silent", WALL)
     wall.close()
@@ -293,7 +292,7 @@ def main() -> None:
     folder.mkdir(parents=True, exist_ok=True)
     flags = [*FLAGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
     with sync_playwright() as playwright, demo_home() as home:
-        browser = playwright.chromium.launch(executable_path=chromium(), args=flags)
+        browser = playwright.chromium.launch(executable_path=found_chromium(), args=flags)
         for scene in SCENES:
             if not sys.argv[2:] or scene.__name__ in sys.argv[2:]:
                 print(scene.__name__, flush=True)

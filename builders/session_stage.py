@@ -8,9 +8,12 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from picture_taking import Gym, served, take
+from picture_taking import served, take
 from playwright.sync_api import Browser, Page
+from served_home import ServedHome
 
+NAME = "gym.test"
+"""A name of this machine, under which a page is not secure, as that of another device is not."""
 PATIENCE_MS = 60_000
 PHONE = (390, 844)
 SMALL = (390, 640)
@@ -24,7 +27,7 @@ WALL = (1920, 1080)
 class Stage:
     """A phone at a gym that is all its own."""
 
-    gym: Gym
+    gym: ServedHome
     page: Page
     folder: Path
 
@@ -105,7 +108,7 @@ class Stage:
 @contextmanager
 def staged(browser: Browser, home: Path, folder: Path) -> Iterator[Stage]:
     """A phone that never saw the page before, at a home as it was."""
-    with served(home) as gym:
+    with served(home, name=NAME) as gym:
         context = browser.new_context(
             viewport={"width": PHONE[0], "height": PHONE[1]}, color_scheme="light", has_touch=True, is_mobile=True
         )

@@ -4,20 +4,14 @@ from __future__ import annotations
 
 import os
 import shutil
-import socket
-import subprocess
-import sys
-import time
-import urllib.request
 from collections.abc import Iterator
-from contextlib import suppress
-from dataclasses import dataclass
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from random import sample
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
+from served_home import FLAGS, ServedHome, chromium, serving
 
 from steelyard.demo import ensure_demo
 from steelyard.journal.events import Event, SetDone
@@ -27,27 +21,10 @@ from steelyard.journal.sqlite import SqliteJournal
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page, ViewportSize
 
-FLAGS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 PHONE: ViewportSize = {"width": 390, "height": 844}
 TABLET: ViewportSize = {"width": 820, "height": 1180}
-PATIENCE_MS = 20_000
-STARTS_WITHIN_S = 40
-SERVED_PORTS = range(20_000, 32_000)
-"""Below 32768, from where Linux counts the ports of outgoing connections."""
-
-
-def chromium() -> str | None:
-    """Where Debian's Chromium is, if it is there."""
-    return os.environ.get("STEELYARD_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+PATIENCE_MS = 60_000
+"""How long a test waits for what ends the waiting by coming: long, since a machine may do much else meanwhile."""
 
 
 @pytest.fixture(scope="session")
@@ -85,15 +62,22 @@ def a_page(browser: Browser, *, engine: bool, size: ViewportSize = PHONE) -> Ite
 
     Without a service worker, as on plain http, so that cutting the network cuts it.
     """
-    context = browser.new_context(viewport=size, has_touch=True, is_mobile=True, service_workers="block")
-    context.set_default_timeout(PATIENCE_MS)
-    if not engine:
-        context.route("**/worker.js", lambda route: route.abort())
     faults: list[str] = []
-    context.on("weberror", lambda fault: faults.append(f"{fault.error}: {fault.error.stack}"))
+    with at_a_device(browser, viewport=size, has_touch=True, is_mobile=True, service_workers="block") as page:
+        if not engine:
+            page.context.route("**/worker.js", lambda route: route.abort())
+        page.context.on("weberror", lambda fault: faults.append(f"{fault.error}: {fault.error.stack}"))
+        yield page
+    assert faults == []
+
+
+@contextmanager
+def at_a_device(browser: Browser, **how: Any) -> Iterator[Page]:
+    """The first page of a browser of its own, patient with a slow machine. how: as contexts take it."""
+    context = browser.new_context(**how)
+    context.set_default_timeout(PATIENCE_MS)
     yield context.new_page()
     context.close()
-    assert faults == []
 
 
 @pytest.fixture(scope="session")
@@ -104,48 +88,8 @@ def demo_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-@dataclass
-class Gym:
-    """A served home."""
-
-    folder: Path
-    port: int
-    process: subprocess.Popen[bytes] | None = None
-
-    @property
-    def address(self) -> str:
-        """Where the page is."""
-        return f"http://127.0.0.1:{self.port}"
-
-    def start(self) -> None:
-        """Serve, and return once the page answers."""
-        command = [
-            sys.executable,
-            "-m",
-            "steelyard",
-            "--home",
-            str(self.folder),
-            "serve",
-            "--port",
-            str(self.port),
-        ]
-        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
-        deadline = time.monotonic() + STARTS_WITHIN_S
-        while time.monotonic() < deadline:
-            assert self.process.poll() is None, "the server ended by itself"
-            try:
-                with urllib.request.urlopen(f"{self.address}/cautions"):
-                    return
-            except OSError:
-                time.sleep(0.05)
-        raise AssertionError(f"the server did not come up in {STARTS_WITHIN_S} s")
-
-    def kill(self) -> None:
-        """End the server as a power cut would."""
-        if self.process is not None:
-            self.process.kill()
-            self.process.wait()
-            self.process = None
+class Gym(ServedHome):
+    """A served home, and what is on its disk."""
 
     def events(self) -> list[Event]:
         """What is on disk."""
@@ -171,23 +115,10 @@ def session_of(session_page: str) -> str:
     return session_page.partition("/session/")[2].partition("?")[0].partition("#")[0]
 
 
-def a_free_port() -> int:
-    """A port that stays free while a server is gone: none of those that systems hand to outgoing connections."""
-    for port in sample(SERVED_PORTS, k=len(SERVED_PORTS)):
-        with socket.socket() as probe, suppress(OSError):
-            probe.bind(("127.0.0.1", port))
-            return port
-    raise AssertionError(f"no free port from {SERVED_PORTS[0]} to {SERVED_PORTS[-1]}")
-
-
 @pytest.fixture
 def gym(demo_home: Path, tmp_path: Path) -> Iterator[Gym]:
-    """A demo home of its own, served on a free port."""
+    """A demo home of its own, served."""
     folder = tmp_path / "home"
     shutil.copytree(demo_home, folder)
-    served = Gym(folder, a_free_port())
-    try:
-        served.start()
+    with serving(folder, Gym) as served:
         yield served
-    finally:
-        served.kill()

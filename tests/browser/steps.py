@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from browser.conftest import PATIENCE_MS
 from steelyard.journal.codec import event_from_plain
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Locator, Page
 
     from browser.conftest import Gym
     from steelyard.journal.events import Event
 
 READY = "html[data-ready=page]"
 ENGINE = "html[data-engine=ready]"
-ENGINE_MS = 60_000
+ENGINE_MS = 120_000
 """How long the engine may take to be there on a machine that does much else meanwhile."""
-PATIENCE_S = 20
+PATIENCE_S = PATIENCE_MS / 1000
 SETTLED = 'body[data-seen]:not([data-seen=""])'
 SAVED = "#saved[data-state=saved]"
 KEPT = "#saved[data-state=kept]"
+NOTE_THE_SLOT = """() => addEventListener("click", () => {
+  globalThis.tapped = document.getElementById("pad").dataset.slot;
+}, { capture: true, once: true })"""
 ENTRIES = """() => new Promise((resolve, reject) => {
   const opening = indexedDB.open("steelyard");
   opening.onerror = () => reject(opening.error);
@@ -73,8 +78,17 @@ def is_asking(page: Page) -> bool:
 
 def tap_reps(page: Page) -> str:
     """Tap a rep count in the range wanted; returns the slot it was for."""
-    done = slot(page)
-    page.locator("#keys button.in").first.click()
+    return tap(page, page.locator("#keys button.in").first)
+
+
+def tap(page: Page, key: Locator) -> str:
+    """Tap a rep count; returns the slot it was for once another is shown.
+
+    The slot is noted at the tap: what the server decides meanwhile may change it until then.
+    """
+    page.evaluate(NOTE_THE_SLOT)
+    key.click()
+    done = str(page.evaluate("globalThis.tapped"))
     page.locator(f'#pad:not([data-slot="{done}"])').wait_for(state="attached")
     return done
 
@@ -112,10 +126,20 @@ def saved(page: Page) -> None:
 def saved_all(page: Page) -> None:
     """Wait until the server has everything that was tapped, whatever the page has to say of it."""
     seen(page)  # what was tapped is in the store by then
+    wait_until(page, lambda: all(entry["state"] != "waiting" for entry in entries(page)), "all is sent")
+
+
+def wait_until(page: Page, holds: Callable[[], bool], what: str) -> None:
+    """Look again and again whether something holds that no locator can wait for. what: it in words."""
     deadline = time.monotonic() + PATIENCE_S
-    while any(entry["state"] == "waiting" for entry in entries(page)):
-        assert time.monotonic() < deadline, "something still waits to be sent"
+    while not holds():
+        assert time.monotonic() < deadline, f"after {PATIENCE_S:.0f} s not yet: {what}"
         page.wait_for_timeout(50)
+
+
+def agree(*pages: Page) -> None:
+    """Wait until the pages show what follows from the same events."""
+    wait_until(pages[0], lambda: len({seen(page) for page in pages}) == 1, "the pages show the same")
 
 
 def entries(page: Page) -> list[dict[str, Any]]:

@@ -6,13 +6,13 @@ The rules are those for WCAG 2.2 (W3C Recommendation), levels A and AA, and axe-
 from __future__ import annotations
 
 import shutil
-import socket
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from secrets import token_hex
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from served_home import serving
 
 from browser.conftest import Gym
 from browser.steps import say_left, seen, tap_reps, visit
@@ -32,15 +32,8 @@ def gym(demo_home: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[G
     """One served home for all of these, since they only look."""
     folder = tmp_path_factory.mktemp("looked-at") / "home"
     shutil.copytree(demo_home, folder)
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    served = Gym(folder, port)
-    try:
-        served.start()
+    with serving(folder, Gym) as served:
         yield served
-    finally:
-        served.kill()
 
 
 def found(page: Page) -> list[str]:

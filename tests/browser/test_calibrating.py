@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 import re
-import socket
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from served_home import FLAGS, chromium, serving
 
-from browser.conftest import FLAGS, PATIENCE_MS, PHONE, Gym, chromium
+from browser.conftest import PATIENCE_MS, PHONE, Gym, at_a_device
 from scale_person import Person, truly_felt_kg
 from steelyard.home import make_home
 from steelyard.journal.events import MachineCalibrated, ScaleRead
@@ -20,21 +20,15 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 PAGE = "/machine/calibrate"
+NAME = "gym.test"
 
 
 @pytest.fixture
 def gym(tmp_path: Path) -> Iterator[Gym]:
     """A new home where nothing was read yet, served on a free port."""
     make_home(tmp_path / "home")
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    served = Gym(tmp_path / "home", port)
-    try:
-        served.start()
+    with serving(tmp_path / "home", Gym, name=NAME) as served:
         yield served
-    finally:
-        served.kill()
 
 
 def readings(gym: Gym) -> list[ScaleRead]:
@@ -49,7 +43,8 @@ def opened(page: Page, gym: Gym) -> None:
 
 def keep_reading(page: Page, shown_kg: float) -> None:
     page.get_by_label("The scale shows").first.fill(f"{shown_kg:.2f}")
-    page.get_by_role("button", name="Keep this reading").tap()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Keep this reading").tap()
     page.locator(".strip", has_text="Saved").wait_for()
 
 
@@ -72,7 +67,7 @@ def test_the_protocol_typed_on_a_phone_calibrates_the_machine(page: Page, gym: G
         creep = page.locator('[name="creep"]:checked').get_attribute("value") or ""
         load = page.locator("#load").input_value()
         keep_reading(page, person.shows(angle, creep, load.removeprefix("tip=").removeprefix("empty")))
-    assert page.get_by_text("All readings of the protocol are there").is_visible()
+    page.get_by_text("All readings of the protocol are there").wait_for()
     page.get_by_role("button", name="Keep this calibration").tap()
     page.get_by_text("In use: the calibration of").wait_for()
     assert len(readings(gym)) == 20
@@ -111,7 +106,8 @@ def test_a_wrong_reading_is_marked_and_undone(page: Page, gym: Gym) -> None:
     page.locator('[name="creep"][value="up"]').check()
     keep_reading(page, person.shows(6, "up") / 0.45359237)
     page.get_by_text("That reading can't be right").wait_for()
-    page.locator(".readings .wrong").get_by_role("button", name="Undo").tap()
+    with page.expect_navigation():
+        page.locator(".readings .wrong").get_by_role("button", name="Undo").tap()
     page.locator(".readings .wrong").wait_for(state="detached")
     assert page.locator(".readings li").count() == 4
 
@@ -142,34 +138,31 @@ def test_a_device_without_a_sensor_says_so(page: Page, gym: Gym) -> None:
 
 def test_over_plain_http_the_page_says_why_the_angle_is_typed(browser: Browser, gym: Gym) -> None:
     """A name that is not this very device is no secure place without https."""
-    mapped = [*FLAGS, "--host-resolver-rules=MAP gym.example 127.0.0.1"]
+    mapped = [*FLAGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
     elsewhere = browser.browser_type.launch(executable_path=chromium(), args=mapped)
     page = elsewhere.new_page()
-    page.goto(f"http://gym.example:{gym.port}{PAGE}")
+    page.goto(f"http://{NAME}:{gym.port}{PAGE}", timeout=PATIENCE_MS)
     page.get_by_text("Over plain http a browser does not tell the phone's angle. Type it in").wait_for()
     assert page.get_by_role("button", name="Read the angle from this phone").is_hidden()
     elsewhere.close()
 
 
 def test_it_works_without_any_script(browser: Browser, gym: Gym) -> None:
-    context = browser.new_context(java_script_enabled=False, has_touch=True, viewport=PHONE)
-    context.set_default_timeout(PATIENCE_MS)
-    page = context.new_page()
-    opened(page, gym)
-    keep_reading(page, 9.2)
-    assert page.get_by_role("button", name="Read the angle from this phone").is_hidden()
+    with at_a_device(browser, java_script_enabled=False, has_touch=True, viewport=PHONE) as page:
+        opened(page, gym)
+        keep_reading(page, 9.2)
+        assert page.get_by_role("button", name="Read the angle from this phone").is_hidden()
     assert len(readings(gym)) == 1
-    context.close()
 
 
 @pytest.mark.parametrize(("width", "height"), [(390, 844), (820, 1180)])
 def test_everything_fits_the_screen_and_a_thumb(browser: Browser, gym: Gym, width: int, height: int) -> None:
-    context = browser.new_context(viewport={"width": width, "height": height}, has_touch=True, is_mobile=True)
-    page = context.new_page()
-    opened(page, gym)
-    keep_reading(page, 9.2)
-    assert page.evaluate("document.documentElement.scrollWidth") == width
-    for control in page.locator("main :is(button, summary, input:not([type=hidden], [type=radio]), select)").all():
-        box = control.bounding_box()
-        assert box is None or box["height"] >= 44, control.inner_text()
-    context.close()
+    size = {"width": width, "height": height}
+    with at_a_device(browser, viewport=size, has_touch=True, is_mobile=True) as page:
+        opened(page, gym)
+        keep_reading(page, 9.2)
+        assert page.evaluate("document.documentElement.scrollWidth") == width
+        controls = "main :is(button, summary, input:not([type=hidden], [type=radio]), select)"
+        for control in page.locator(controls).all():
+            box = control.bounding_box()
+            assert box is None or box["height"] >= 44, control.inner_text()

@@ -1,9 +1,8 @@
-"""Two hundred and more cuts, lost answers, reloads and killed servers, at random: what the page called safe is never lost,
-nothing is doubled, and two devices end up with the same."""
+"""Two hundred and more cuts, lost answers, reloads and killed servers, at random: what the page called safe is
+never lost, nothing is doubled, and two devices end up with the same."""
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -13,12 +12,12 @@ from typing import TYPE_CHECKING
 import pytest
 
 from browser.conftest import a_page, session_of
-from browser.steps import READY, begin, entries, ready, saved_all, slot, visit
+from browser.steps import READY, agree, begin, entries, ready, saved_all, slot, visit
 from steelyard.journal.events import SetDone
 from steelyard.live.seen import session_events
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page, Route
+    from playwright.sync_api import Browser, Locator, Page, Route
 
     from browser.conftest import Gym
 
@@ -26,10 +25,9 @@ SEEDS = (11, 12, 13, 14)
 STEPS = 50
 """For each seed: 200 in all."""
 MOST_STEPS = 150
-"""For each seed, until enough sets were tapped: what comes from the other phone may change the keys under the thumb."""
+"""For each seed, until enough sets were tapped: what comes from the other phone may change what a thumb meets."""
 MOST_KILLS = 6
 """Of a server, for each seed: starting one takes a second."""
-STEP_MS = 15_000
 THUMB_MS = 2_000
 FEWEST_SETS = 20
 """That are tapped for each seed; fewer would prove little."""
@@ -77,9 +75,7 @@ class Device:
         """Remember what the page calls safe now: all that was tapped before."""
         if not self.is_there():
             return
-        self.page.wait_for_function(
-            "() => document.getElementById('saved').dataset.state !== 'keeping'", timeout=STEP_MS
-        )
+        self.page.wait_for_function("() => document.getElementById('saved').dataset.state !== 'keeping'")
         kept = self.promised.setdefault(session_of(self.address), set())
         kept |= {entry["id"] for entry in entries(self.page) if entry["session"] == session_of(self.address)}
 
@@ -137,16 +133,20 @@ class Story:
             self.a_key(device.page, "#keys button")
 
     def a_key(self, page: Page, keys: str) -> None:
+        found = page.locator(keys)
+        self.thumb(found.nth(self.random.randrange(max(1, found.count()))))
+
+    def thumb(self, target: Locator) -> None:
+        """Tap, or miss: what comes from the other phone may change what is under the thumb."""
         from playwright.sync_api import TimeoutError as Missed
 
-        found = page.locator(keys)
-        with suppress(Missed):  # what came from the other phone may change the keys under the thumb
-            found.nth(self.random.randrange(found.count())).click(timeout=THUMB_MS)
+        with suppress(Missed):
+            target.click(timeout=THUMB_MS)
 
     def undo(self) -> None:
         """What was tapped last is taken back."""
         if self.one.is_there() and self.one.page.locator("#undo").is_visible():
-            self.one.page.locator("#undo").click()
+            self.thumb(self.one.page.locator("#undo"))
 
     def cut(self) -> None:
         """The network is gone for a moment, in which somebody taps."""
@@ -209,13 +209,7 @@ class Story:
             device.lost = 0
             device.page.context.set_offline(False)
             saved_all(device.page)
-        deadline = time.monotonic() + 20
-        while len({self.shown(self.one), self.shown(self.two)}) != 1 or not self.shown(self.one):
-            assert time.monotonic() < deadline, "the phones show different events"
-            self.one.page.wait_for_timeout(100)
-
-    def shown(self, device: Device) -> str:
-        return device.page.locator("body").get_attribute("data-seen") or ""
+        agree(self.one.page, self.two.page)
 
 
 def assert_nothing_is_lost_or_doubled(story: Story, address: str) -> None:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
+from browser.conftest import at_a_device
+from browser.steps import wait_until
 from steelyard.home import read_home
 from steelyard.machine.examples import example_text
 
@@ -29,9 +32,24 @@ def open_part(page: Page, place: str) -> None:
     page.locator(f'[data-part="{place}"] > summary').click()
 
 
+def press(page: Page, name: str) -> None:
+    """Press a button that brings another page, and wait until all of that is there."""
+    with page.expect_navigation():
+        page.get_by_role("button", name=name).click()
+
+
+@contextmanager
+def drawn_anew(page: Page) -> Iterator[None]:
+    """What is done within, and the drawing's answer to it."""
+    page.locator("[data-says]").evaluate("line => line.append(document.createElement('wbr'))")
+    with page.expect_response(re.compile("/drawing$")):
+        yield
+    page.locator("[data-says] wbr").wait_for(state="detached")
+
+
 def answered(page: Page, name: str, text: str) -> None:
     """Type, and wait for the drawing's answer."""
-    with page.expect_response(re.compile("/drawing$")):
+    with drawn_anew(page):
         by_name(page, name).fill(text)
 
 
@@ -50,7 +68,7 @@ def described(page: Page, gym: Gym) -> Page:
 
 def test_a_moved_horn_changes_drawing_and_felt_load_and_is_saved(described: Page, gym: Gym) -> None:
     page = described
-    with page.expect_response(re.compile("/drawing$")):
+    with drawn_anew(page):
         open_part(page, "station.row")
     page.locator("[data-says]", has_text="Lever row").wait_for()
     drawing, felt_kg = page.locator("[data-drawing]").inner_html(), shown_with_plates(page)
@@ -58,7 +76,7 @@ def test_a_moved_horn_changes_drawing_and_felt_load_and_is_saved(described: Page
     answered(page, "horn.tip.at_mm.0", "700")
     page.wait_for_function("was => document.querySelector('[data-drawing]').innerHTML !== was", arg=drawing)
     assert shown_with_plates(page) < felt_kg - 3
-    page.get_by_role("button", name="Save and use this machine").click()
+    press(page, "Save and use this machine")
     page.get_by_role("heading", name="Saved").wait_for()
     assert "row: with 20 kg on each tip post" in page.content()
     assert read_home(gym.folder).gym.machine.horns["tip"].at_m == (0.7, 0.04)
@@ -98,7 +116,7 @@ def test_a_wrong_machine_is_not_saved_and_all_that_was_typed_comes_back(describe
     by_name(page, "machine.notes").fill("Ours, behind the shed")
     open_part(page, "arm.main")
     answered(page, "arm.main.mass", "sixteen")
-    page.get_by_role("button", name="Save and use this machine").click()
+    press(page, "Save and use this machine")
     page.locator("#amiss-f-arm\\.main\\.mass").wait_for()
     assert by_name(page, "machine.notes").input_value() == "Ours, behind the shed"
     assert by_name(page, "arm.main.mass").input_value() == "sixteen"
@@ -109,7 +127,7 @@ def test_another_kind_of_station_asks_other_questions(described: Page) -> None:
     page = described
     open_part(page, "station.row")
     assert by_name(page, "station.row.hand_mm.0").is_visible()
-    with page.expect_response(re.compile("/drawing$")):
+    with drawn_anew(page):
         by_name(page, "station.row.kind").select_option("cable")
     assert not by_name(page, "station.row.hand_mm.0").is_visible()
     assert by_name(page, "station.row.cable.wheel_mm.0").is_visible()
@@ -133,17 +151,18 @@ def test_a_horn_is_added_in_view_and_removed(described: Page) -> None:
     page = described
     page.locator("#part-new\\.horn > summary").click()
     by_name(page, "new.horn.name").fill("inner")
-    page.get_by_role("button", name="Add this horn").click()
+    press(page, "Add this horn")
     page.locator('[data-part="horn.inner"][open]').wait_for()
-    assert page.evaluate("document.getElementById('part-horn.inner').getBoundingClientRect().top") < 600
-    page.get_by_role("button", name="Remove Horn inner").click()
+    top = "document.getElementById('part-horn.inner').getBoundingClientRect().top"
+    wait_until(page, lambda: page.evaluate(top) < 600, "the horn is in view")
+    press(page, "Remove Horn inner")
     page.locator('[data-part="horn.inner"]').wait_for(state="detached")
 
 
 def test_a_damaged_file_gets_one_line_and_keeps_the_page(page: Page, gym: Gym) -> None:
     page.goto(f"{gym.address}{PAGE}/start")
     page.locator("[name=file]").set_input_files(DAMAGED)
-    page.get_by_role("button", name="Look at it").click()
+    press(page, "Look at it")
     told = page.locator(".amiss")
     told.wait_for()
     assert told.inner_text().startswith("horn-too-short.toml: horn.tip.length_mm is 5; it must be a number")
@@ -155,9 +174,9 @@ def test_somebodys_file_is_looked_at_and_used(page: Page, gym: Gym, tmp_path: Pa
     path.write_text(example_text("twin-arms"), encoding="utf-8")
     page.goto(f"{gym.address}{PAGE}/start")
     page.locator("[name=file]").set_input_files(path)
-    page.get_by_role("button", name="Look at it").click()
+    press(page, "Look at it")
     page.get_by_text("From the file theirs.toml").wait_for()
-    page.get_by_role("button", name="Save and use this machine").click()
+    press(page, "Save and use this machine")
     page.get_by_role("heading", name="Saved").wait_for()
     assert read_home(gym.folder).gym.machine.name == "Twin-arm press and row"
 
@@ -165,23 +184,21 @@ def test_somebodys_file_is_looked_at_and_used(page: Page, gym: Gym, tmp_path: Pa
 @pytest.fixture
 def plain(browser: Browser, gym: Gym) -> Iterator[Page]:
     """A browser without script."""
-    context = browser.new_context(java_script_enabled=False)
-    opened = context.new_page()
-    opened.goto(gym.address + PAGE)
-    yield opened
-    context.close()
+    with at_a_device(browser, java_script_enabled=False) as opened:
+        opened.goto(gym.address + PAGE)
+        yield opened
 
 
 def test_without_script_a_button_draws_again_and_another_saves(plain: Page, gym: Gym) -> None:
     open_part(plain, "horn.tip")
     by_name(plain, "horn.tip.at_mm.0").fill("70O")
-    plain.get_by_role("button", name="Draw again").click()
+    press(plain, "Draw again")
     assert plain.locator('[data-asked="horn.tip.at_mm"] .amiss').is_visible()
     by_name(plain, "horn.tip.at_mm.0").fill("700")
-    plain.get_by_role("button", name="Draw again").click()
+    press(plain, "Draw again")
     assert plain.locator(".amiss").count() == 0
     assert "row: with 20 kg on each tip post" in plain.locator("[data-felt]").inner_text()
-    plain.get_by_role("button", name="Save and use this machine").click()
+    press(plain, "Save and use this machine")
     assert read_home(gym.folder).gym.machine.horns["tip"].at_m[0] == 0.7
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from browser.conftest import Gym
+from browser.steps import wait_until
 from engine_sessions import MACHINES, Played, played
 from steelyard.web.engine import engine_urls
 from steelyard.web.static_files import static_url
@@ -59,13 +60,13 @@ def test_started_a_second_time_it_goes_on_from_the_memory_kept(
     thinking_page: Page, gym: Gym, machines: dict[str, Played]
 ) -> None:
     session = machines["twin-arms"]
+    store, package = static_url("engine_store.js"), engine_urls()["package"]
+    kept = f"async () => (await (await import('{store}')).kept('{package}'))?.length ?? 0"
     for _ in range(2):
         assert opened(thinking_page, gym, session.opened) == [True, ""]
         shown = json.loads(thinking_page.evaluate(SCREEN, session.asked[3]))
         assert shown == as_json(session.answers[3])
-    store, package = static_url("engine_store.js"), engine_urls()["package"]
-    kept = f"async () => (await (await import('{store}')).kept('{package}')).length"
-    assert thinking_page.evaluate(kept) > 1_000_000
+        wait_until(thinking_page, lambda: thinking_page.evaluate(kept) > 1_000_000, "the memory is kept")
 
 
 def test_a_damaged_memory_is_done_without(thinking_page: Page, gym: Gym, machines: dict[str, Played]) -> None:

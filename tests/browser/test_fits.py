@@ -48,6 +48,7 @@ def test_each_set_of_a_pull_session_fits(device: Page, gym: Gym, look: Any) -> N
     begin(device, gym, lifter="tove" if look == "light" else "marek", outline="pull")
     while slot(device):
         seen(device)
+        device.locator("body:not(.changing)").wait_for()
         assert device.evaluate(OUTSIDE) == FITS, slot(device)
         assert device.evaluate(COVERED) == [], slot(device)
         tap_reps(device)

@@ -24,8 +24,9 @@ import numpy as np
 import pytest
 import zxingcpp
 from cryptography.hazmat.primitives.serialization import Encoding
+from served_home import FLAGS, chromium
 
-from browser.conftest import FLAGS, PATIENCE_MS, PHONE
+from browser.conftest import PHONE, at_a_device
 from browser.test_accessible import found
 from steelyard.web.tls import keep
 
@@ -75,12 +76,14 @@ def safe_gym(demo_home: Path, tmp_path_factory: pytest.TempPathFactory) -> Itera
     command += ["--host", "0.0.0.0", "--name", "gym.test"]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
     assert process.stdout is not None
-    address = process.stdout.readline().split()[1]
-    first_visit = next(line for line in process.stdout if line.startswith("A device")).split()[-1]
-    yield SafeGym(folder / "tls", address, first_visit)
-    process.kill()
-    process.wait()
-    process.stdout.close()
+    try:
+        address = process.stdout.readline().split()[1]
+        first_visit = next(line for line in process.stdout if line.startswith("A device")).split()[-1]
+        yield SafeGym(folder / "tls", address, first_visit)
+    finally:
+        process.kill()
+        process.wait()
+        process.stdout.close()
 
 
 @pytest.fixture(scope="module")
@@ -111,7 +114,7 @@ def trusting(
     rules = ", ".join(f"MAP {name} 127.0.0.1" for name in MAPPED)
     own = {name: value for name, value in os.environ.items() if not name.startswith("XDG_")}
     launched = browser.browser_type.launch(
-        executable_path=os.environ.get("STEELYARD_CHROMIUM") or shutil.which("chromium"),
+        executable_path=chromium(),
         args=[*FLAGS, f"--host-resolver-rules={rules}"],
         env={**own, "HOME": str(home)},
     )
@@ -122,10 +125,8 @@ def trusting(
 @contextmanager
 def opened(browser: Browser, **how: object) -> Iterator[Page]:
     """A phone, in a context of its own."""
-    context = browser.new_context(viewport=PHONE, **how)  # type: ignore[arg-type]
-    context.set_default_timeout(PATIENCE_MS)
-    yield context.new_page()
-    context.close()
+    with at_a_device(browser, viewport=PHONE, **how) as page:
+        yield page
 
 
 @pytest.mark.parametrize("name", ["127.0.0.1", "gym.test"])
@@ -171,10 +172,12 @@ def forger(safe_gym: SafeGym, folder: Path, name: str) -> Iterator[str]:
     server.handle_error = lambda *_: None  # type: ignore[method-assign]  # a browser that refuses hangs up
     thread = threading.Thread(target=server.serve_forever)
     thread.start()
-    yield f"https://{name}:{server.server_address[1]}/"
-    server.shutdown()
-    thread.join()
-    server.server_close()
+    try:
+        yield f"https://{name}:{server.server_address[1]}/"
+    finally:
+        server.shutdown()
+        thread.join()
+        server.server_close()
 
 
 def test_a_public_name_is_refused_from_the_same_authority(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.conftest import Gym
+from browser.conftest import Gym, at_a_device
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -31,13 +31,12 @@ SPILT = """() => [...document.querySelectorAll('svg.drawing')].flatMap(drawing =
 
 @pytest.mark.parametrize("size", [(390, 844), (820, 1180)], ids=["phone", "tablet"])
 def test_every_page_fits_and_keeps_its_letters_inside(browser: Browser, gym: Gym, size: tuple[int, int]) -> None:
-    context = browser.new_context(viewport={"width": size[0], "height": size[1]}, has_touch=True, is_mobile=True)
-    page = context.new_page()
-    for place in PAGES:
-        page.goto(gym.address + place)
-        assert page.evaluate("document.documentElement.scrollWidth") == size[0], place
-        assert page.evaluate(SPILT) == [], place
-    context.close()
+    screen = {"width": size[0], "height": size[1]}
+    with at_a_device(browser, viewport=screen, has_touch=True, is_mobile=True) as page:
+        for place in PAGES:
+            page.goto(gym.address + place)
+            assert page.evaluate("document.documentElement.scrollWidth") == size[0], place
+            assert page.evaluate(SPILT) == [], place
 
 
 def test_buttons_and_fields_are_as_high_as_a_thumb(page: Page, gym: Gym) -> None:
@@ -59,7 +58,7 @@ def test_from_the_machine_to_a_station_to_another_beside_it(page: Page, gym: Gym
     page.get_by_role("link", name="Where it is hard for the elbow").tap()
     page.get_by_label("Stature").fill("5 ft 7 in")
     page.get_by_role("button", name="Show").tap()
-    assert "hardest at" in page.locator("main").inner_text()
+    page.locator("main", has_text="hardest at").wait_for()
 
 
 def test_a_tempo_typed_on_the_phone_is_answered_there(page: Page, gym: Gym) -> None:

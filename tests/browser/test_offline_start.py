@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.conftest import PATIENCE_MS, PHONE
-from browser.steps import KEPT, SAVED, begin, ready, slot, tap_reps
+from browser.conftest import PHONE, at_a_device
+from browser.steps import KEPT, SAVED, begin, ready, slot, tap_reps, wait_until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -22,19 +22,13 @@ PAGE_KEPT = "(address) => caches.open('steelyard-pages').then((kept) => kept.mat
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
     """A phone whose browser may keep pages."""
-    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
-    context.set_default_timeout(PATIENCE_MS)
-    yield context.new_page()
-    context.close()
+    with at_a_device(browser, viewport=PHONE, has_touch=True, is_mobile=True) as page:
+        yield page
 
 
 def wait_until_kept(page: Page) -> None:
     """Until the page would start without the server."""
-    for _ in range(100):
-        if page.evaluate(ACTIVE) and page.evaluate(PAGE_KEPT, page.url):
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError("the page was not kept in 10 s")
+    wait_until(page, lambda: page.evaluate(ACTIVE) and page.evaluate(PAGE_KEPT, page.url), "the page is kept")
 
 
 def test_a_session_starts_without_the_server_and_loses_nothing(phone: Page, gym: Gym) -> None:
@@ -46,8 +40,7 @@ def test_a_session_starts_without_the_server_and_loses_nothing(phone: Page, gym:
     gym.kill()
     phone.reload()
     ready(phone)
-    second = slot(phone)
-    tap_reps(phone)
+    second = tap_reps(phone)
     phone.locator(KEPT).wait_for()
     phone.reload()
     ready(phone)
@@ -84,6 +77,5 @@ def test_what_the_server_lost_is_sent_to_it_again(phone: Page, gym: Gym) -> None
     assert journal.is_file()
     assert gym.sets_of(address) == []
     gym.start()
-    phone.wait_for_timeout(3000)
+    wait_until(phone, lambda: [one.slot for one in gym.sets_of(address)] == [done], "the set is there again")
     phone.locator(SAVED).wait_for()
-    assert [one.slot for one in gym.sets_of(address)] == [done]

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
     from browser.conftest import Gym
 
-LONG_MS = 700
-BOUNCE_MS = 60
 SPEECH = """
 globalThis.said = [];
 globalThis.SpeechSynthesisUtterance = class extends EventTarget {
@@ -27,6 +25,11 @@ const speech = Object.assign(new EventTarget(), {
 });
 Object.defineProperty(globalThis, "speechSynthesis", { value: speech });
 """
+
+
+def time_stands_still(page: Page) -> None:
+    """Whatever follows is pressed at one moment, however slow the machine is."""
+    page.evaluate("() => { const now = performance.now(); performance.now = () => now }")
 
 
 def moved_on(page: Page, done: str) -> None:
@@ -43,6 +46,7 @@ def tap_the_warm_ups(page: Page) -> None:
 
 def test_digits_and_enter_say_a_number(page: Page, gym: Gym) -> None:
     address = begin(page, gym)
+    time_stands_still(page)
     page.keyboard.type("12")
     page.keyboard.press("Enter")
     page.locator("#saved-words", has_text="12 reps").wait_for()
@@ -52,6 +56,7 @@ def test_digits_and_enter_say_a_number(page: Page, gym: Gym) -> None:
 
 def test_a_number_off_the_pad_can_be_typed_too(page: Page, gym: Gym) -> None:
     address = begin(page, gym)
+    time_stands_still(page)
     page.keyboard.type("31")
     page.keyboard.press("Enter")
     page.locator("#saved-words", has_text="31 reps").wait_for()
@@ -100,6 +105,7 @@ def test_back_on_a_pedal_marks_one_less_and_forward_takes_it(page: Page, gym: Gy
 
 def test_a_pedal_that_bounces_is_one_press(page: Page, gym: Gym) -> None:
     address = begin(page, gym)
+    time_stands_still(page)
     page.keyboard.press("PageDown")
     page.keyboard.press("PageDown")
     saved_all(page)
@@ -107,6 +113,7 @@ def test_a_pedal_that_bounces_is_one_press(page: Page, gym: Gym) -> None:
 
 
 def test_a_finger_that_bounces_is_one_tap(page: Page, gym: Gym) -> None:
+    page.clock.install()
     address = begin(page, gym)
     tap_the_warm_ups(page)
     before = len(gym.sets_of(address))
@@ -117,6 +124,7 @@ def test_a_finger_that_bounces_is_one_tap(page: Page, gym: Gym) -> None:
 
 
 def test_undo_tapped_twice_takes_one_set_back(page: Page, gym: Gym) -> None:
+    page.clock.install()
     begin(page, gym)
     tap_reps(page)
     second = slot(page)
@@ -128,19 +136,22 @@ def test_undo_tapped_twice_takes_one_set_back(page: Page, gym: Gym) -> None:
 
 
 def tapped_twice(page: Page, found: str) -> None:
-    """Two clicks on one spot, as near together as a bouncing finger's; then what came of them is waited for."""
+    """Two clicks on one spot between which the page's clock stands, however slow the machine is; then what came of
+    them is waited for."""
     page.locator(found).first.click(trial=True)  # waits until it can be tapped at all
     box = page.locator(found).first.bounding_box()
     assert box is not None
     middle = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.clock.pause_at(page.evaluate("Date.now() / 1000 + 60"))
     page.mouse.click(*middle)
-    page.wait_for_timeout(BOUNCE_MS)
     page.mouse.click(*middle)
+    page.clock.resume()
     seen(page)
 
 
 def test_more_reps_than_can_be_are_asked_again(page: Page, gym: Gym) -> None:
     begin(page, gym)
+    time_stands_still(page)
     page.keyboard.type("999")
     page.keyboard.press("Enter")
     page.locator("#sheet").get_by_role("heading", name="How many reps?").wait_for()
@@ -175,8 +186,10 @@ def test_keys_do_nothing_while_a_sheet_is_open(page: Page, gym: Gym) -> None:
 
 def test_a_long_press_logs_the_set_and_opens_the_note(page: Page, gym: Gym) -> None:
     address = begin(page, gym)
-    page.locator("#keys button.in").first.click(delay=LONG_MS)
+    page.locator("#keys button.in").first.hover()
+    page.mouse.down()
     page.locator("#sheet[open] #note-text").wait_for()
+    page.mouse.up()
     page.locator("#note-text").fill("Left shoulder clicks")
     page.get_by_role("button", name="Keep the note").click()
     page.locator("#saved-words", has_text="Left shoulder clicks").wait_for()

@@ -4,6 +4,8 @@ the page is the one that the server makes of the same events."""
 from __future__ import annotations
 
 import json
+import re
+import time
 from collections.abc import Iterator
 from datetime import datetime
 from random import Random
@@ -24,6 +26,7 @@ from browser.steps import (
     say_left,
     seen,
     slot,
+    tap,
     tap_reps,
     tap_to_the_end,
 )
@@ -122,10 +125,7 @@ def live_through(page: Page) -> int:
     taps = 0
     while slot(page):
         seen(page)
-        done = slot(page)
-        keys = page.locator("#keys button")
-        keys.nth((3, 4, 5, 4, 2)[taps % 5]).click()
-        page.locator(f'#pad:not([data-slot="{done}"])').wait_for(state="attached")
+        tap(page, page.locator("#keys button").nth((3, 4, 5, 4, 2)[taps % 5]))
         taps += 1
         seen(page)
         say_left(page, ("1", "can't say", "3", "failed")[taps % 4])
@@ -195,20 +195,21 @@ def test_a_question_left_open_is_still_asked_after_a_reload(page: Page, gym: Gym
 
 def test_after_ten_minutes_away_the_clock_is_right_and_nothing_breaks(page: Page, gym: Gym) -> None:
     """As when a phone sleeps: the page's clock leaps, and no timer ran meanwhile."""
+    begun = time.time()
     page.clock.install()
     begin_a_pull(page, gym)
     tap_reps(page)
     saved_all(page)
     page.context.set_offline(True)
     page.clock.fast_forward(600_000)
-    page.locator("#count", has_text="10:").wait_for()
+    page.locator("#count", has_text=re.compile("^1[0-9]:")).wait_for()
     assert page.locator("#clock").get_attribute("data-rest") == "over"
     tap_reps(page)
     page.locator(KEPT).wait_for()
     latest = max(events_kept(page), key=lambda event: event.at)
     assert isinstance(latest.body, SetDone)
     assert latest.body.rest_s is not None
-    assert 500 < latest.body.rest_s < 640
+    assert 500 < latest.body.rest_s < 600 + time.time() - begun
     page.context.set_offline(False)
     saved_all(page)
     assert slot(page)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from browser.conftest import a_page
-from browser.steps import KEPT, begin, saved, saved_all, seen, slot, tap_reps, visit
+from browser.steps import KEPT, agree, begin, saved, saved_all, slot, tap_reps, visit
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -22,21 +22,14 @@ def other(browser: Browser) -> Iterator[Page]:
     yield from a_page(browser, engine=False)
 
 
-def agree(*pages: Page) -> None:
-    """Wait until the pages show what follows from the same events."""
-    for _ in range(100):
-        if len({seen(page) for page in pages}) == 1:
-            return
-        pages[0].wait_for_timeout(100)
-    raise AssertionError("the pages did not agree in 10 s")
-
-
 def test_a_set_done_on_another_device_appears_without_a_reload(page: Page, other: Page, gym: Gym) -> None:
     address = begin(page, gym)
     visit(other, address)
     done = tap_reps(page)
-    other.locator(f'#pad:not([data-slot="{done}"])').wait_for(timeout=6000)
+    other.locator(f'#pad:not([data-slot="{done}"])').wait_for()
     agree(page, other)
+    for device in (page, other):
+        saved(device)
     assert slot(other) == slot(page)
     assert other.locator("#saved-words").inner_text() == page.locator("#saved-words").inner_text()
 
@@ -57,6 +50,8 @@ def test_the_same_set_on_two_devices_that_are_apart_is_one(page: Page, other: Pa
     other.context.set_offline(False)
     saved_all(other)
     agree(page, other)
+    for device in (page, other):
+        saved(device)
 
     session = gym.session(address)
     assert [one.done.slot for one in session.sets] == [done]
@@ -111,6 +106,6 @@ def test_two_tabs_of_one_device_agree(page: Page, gym: Gym) -> None:
     done = tap_reps(tab)
     saved(tab)
     page.bring_to_front()
-    page.locator(f'#pad:not([data-slot="{done}"])').wait_for(timeout=6000)
+    page.locator(f'#pad:not([data-slot="{done}"])').wait_for()
     agree(page, tab)
     assert [one.slot for one in gym.sets_of(address)] == [done]

@@ -8,8 +8,10 @@ import sys
 import time
 from collections import Counter
 from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+from typing import IO
 
 import pytest
 
@@ -18,26 +20,52 @@ from steelyard.journal.sqlite import SqliteJournal
 WRITER = Path(__file__).with_name("journal_writer.py")
 KILLS = 100
 BATCH = 2
+MOST_IDS = 30
 
 
-def written_until_killed(
-    program: Path, path: Path, seed: int, moment: Random, *, within_s: float = 0.05
-) -> list[str]:
-    """The ids a writer acknowledged before it was killed: most while it writes, some while it opens the file."""
-    writer = subprocess.Popen([sys.executable, program, path, str(seed)], stdout=subprocess.PIPE)
-    assert writer.stdout is not None
-    first = writer.stdout.readline() if seed % 4 else b""
-    time.sleep(moment.uniform(0, within_s if first else 2 * within_s))
-    writer.kill()  # SIGKILL on POSIX: no handler runs, no buffer is flushed
-    rest, _ = writer.communicate()
-    return [line.decode() for line in (first + rest).split(b"\n")[:-1]]
+@dataclass
+class Killer:
+    """Starts a writer again and again and kills it: mostly in the middle of its work, now and then while it opens.
+
+    most_ids:  a writer is killed soon after it acknowledged from one to so many, drawn at random.
+    opening_s: how long the latest took to its first; a slow disk or a busy machine makes all of it slow.
+    """
+
+    program: Path
+    path: Path
+    moment: Random
+    most_ids: int
+    opening_s: float = 0.0
+
+    def acknowledged(self) -> list[str]:
+        """What all of them acknowledged."""
+        return [each for seed in range(1, KILLS + 1) for each in self._before_its_end(seed)]
+
+    def _before_its_end(self, seed: int) -> list[str]:
+        writer = subprocess.Popen([sys.executable, self.program, self.path, str(seed)], stdout=subprocess.PIPE)
+        assert writer.stdout is not None
+        said = self._some(writer.stdout) if seed % 4 else []
+        if not said:
+            time.sleep(self.moment.uniform(0, self.opening_s))
+        writer.kill()  # SIGKILL on POSIX: no handler runs, no buffer is flushed
+        rest, _ = writer.communicate()
+        return [line.decode() for line in b"".join([*said, rest]).split(b"\n")[:-1]]
+
+    def _some(self, told: IO[bytes]) -> list[bytes]:
+        """The first ids; then a part of the time in which the next would follow."""
+        begun = time.perf_counter()
+        said = [told.readline()]
+        first = time.perf_counter()
+        said += [told.readline() for _ in range(self.moment.randrange(self.most_ids))]
+        self.opening_s = first - begun
+        time.sleep(self.moment.uniform(0, 2 * (time.perf_counter() - first) / len(said)))
+        return said
 
 
 @pytest.fixture(scope="module")
 def survived(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
     path = tmp_path_factory.mktemp("kill") / "home.journal"
-    moment = Random(20260302)
-    return path, [id_ for seed in range(KILLS) for id_ in written_until_killed(WRITER, path, seed, moment)]
+    return path, Killer(WRITER, path, Random(20260302), MOST_IDS).acknowledged()
 
 
 def test_nothing_acknowledged_is_lost(survived: tuple[Path, list[str]]) -> None:

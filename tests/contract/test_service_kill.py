@@ -8,13 +8,13 @@ from random import Random
 
 import pytest
 
-from contract.test_kill import KILLS, written_until_killed
+from contract.test_kill import KILLS, Killer
 from steelyard.home import make_home
 from steelyard.journal.events import SetDone
 from steelyard.journal.fold import fold
 from steelyard.journal.sqlite import SqliteJournal
 
-WITHIN_S = 0.2
+MOST_SETS = 9
 """A logger prepares what is left after every set, so it writes more slowly than a bare journal is written."""
 LOGGER = Path(__file__).with_name("set_logger.py")
 CURLS = 'name = "curls"\n[[exercise]]\ndo = "curl_lever"\nreps = 10\nsets = 3\nrir = 2\nrest = "60 s"\n'
@@ -25,12 +25,7 @@ def survived(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]
     folder = tmp_path_factory.mktemp("kill") / "gym"
     make_home(folder)
     (folder / "outlines" / "curls.toml").write_text(CURLS)
-    moment = Random(20260304)
-    acknowledged = [
-        each
-        for seed in range(KILLS)
-        for each in written_until_killed(LOGGER, folder, seed, moment, within_s=WITHIN_S)
-    ]
+    acknowledged = Killer(LOGGER, folder, Random(20260304), MOST_SETS).acknowledged()
     return folder / "journal.db", acknowledged
 
 

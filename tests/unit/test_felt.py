@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-import time
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
@@ -35,6 +35,7 @@ from steelyard.machine.model import (
 )
 from steelyard.machine.statics import Mechanism, Way, handle_travel, mechanism_of
 from steelyard.units import STANDARD_GRAVITY
+from yardstick import yardsticks
 
 UP = FixedDirection((1.0, 0.0), math.pi / 2)
 ARM = Arm("arm", (0.0, 0.0), 10.0, (0.5, 0.0))
@@ -223,12 +224,7 @@ def test_travel_does_not_jump_where_a_turn_round_the_wheel_passes_through_nothin
 
 
 @pytest.mark.parametrize("name", example_names())
-def test_a_felt_law_takes_under_two_milliseconds(name: str) -> None:
+def test_a_felt_law_is_quick(name: str) -> None:
     machine = read_machine(example_text(name), name)
     for station in machine.stations.values():
-        best = math.inf
-        for _ in range(5):
-            start = time.perf_counter()
-            felt_law(machine, station, body_mass_kg=80.0)
-            best = min(best, time.perf_counter() - start)
-        assert best < 0.002
+        assert yardsticks(partial(felt_law, machine, station, body_mass_kg=80.0)) < 2, station.name
