@@ -57,6 +57,9 @@ Load = Mapping[str, tuple[str, ...]]
 """Plate names by horn, innermost first."""
 
 DEMO_FOLDER = "steelyard-demo"
+MARK_FILE = "demo.txt"
+UNFINISHED = "Invented people and history, not yet whole; may be thrown away.\n"
+WHOLE = "Invented people and history; may be thrown away.\n"
 WEEKS = 6
 SEED = 41
 READ_AT = {"row": 5, "high-pulley": 3, "low-pulley": 3}
@@ -87,25 +90,40 @@ class InventedLifter:
 def ensure_demo(folder: Path, now: datetime, *, afresh: bool = False) -> bool:
     """Make the demo home unless it is there; returns whether it was made.
 
+    One that was interrupted while it was made is made anew.
+
     afresh: throw an earlier demo away first.
 
-    Raises: DamagedFile if the folder holds something that is not a demo home.
+    Raises: DamagedFile if the folder holds something that is not a demo home, or can't be written.
     """
+    mark = folder / MARK_FILE
     if folder.is_file() or (folder.is_dir() and any(folder.iterdir())):
-        if not (folder / "demo.txt").is_file():
+        if not mark.is_file():
             accepted = "an empty or new folder, or an earlier demo; choose another with --home"
             raise DamagedFile(str(folder), "", "something else than a demo home", accepted)
-        if not afresh:
+        if not afresh and mark.read_text(encoding="utf-8") != UNFINISHED:
             return False
         shutil.rmtree(folder)
+    _make(folder, now)
+    return True
+
+
+def _make(folder: Path, now: datetime) -> None:
+    """Make the demo home; the mark says that it is one from the first moment, and at last that it is whole."""
+    mark = folder / MARK_FILE
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        mark.write_text(UNFINISHED, encoding="utf-8")
+    except OSError as problem:
+        accepted = "a folder that can be made; choose another with --home"
+        raise DamagedFile(str(folder), "", f"not writable ({problem.strerror})", accepted) from problem
     make_home(folder)
     journal = SqliteJournal(folder / "journal.db")
     try:
         journal.append(invented_history(read_home(folder), now))
     finally:
         journal.close()
-    (folder / "demo.txt").write_text("Invented people and history; may be thrown away.\n", encoding="utf-8")
-    return True
+    mark.write_text(WHOLE, encoding="utf-8")
 
 
 def invented_history(home: Home, now: datetime) -> Iterator[Event]:

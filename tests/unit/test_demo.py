@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from contextlib import closing
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -112,6 +113,27 @@ def test_afresh_throws_it_away_and_begins_again(made: Path) -> None:
     assert ensure_demo(made, later, afresh=True)
     assert not (made / "mine.txt").exists()
     assert lines(made)[-1].at > NOW
+
+
+def test_one_that_was_interrupted_is_made_anew(
+    tmp_path: Path, told: list[Event], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def interrupted(*_: object) -> Iterator[Event]:
+        yield told[0]
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("steelyard.demo.invented_history", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        ensure_demo(tmp_path / "demo", NOW)
+    monkeypatch.setattr("steelyard.demo.invented_history", lambda *_: told[:2])
+    assert ensure_demo(tmp_path / "demo", NOW)
+    assert lines(tmp_path / "demo") == told[:2]
+
+
+def test_a_place_that_cannot_be_written_is_said(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(DamagedFile, match=r"is not writable .*; it must be a folder that can be made"):
+        ensure_demo(tmp_path / "file" / "demo", NOW)
 
 
 @pytest.mark.parametrize("afresh", [False, True])
