@@ -74,7 +74,7 @@ def test_a_table_of_segments_can_be_chosen(gym: Shell) -> None:
 
 def test_the_drawing_is_written_where_it_is_wanted(gym: Shell) -> None:
     file = gym.folder / "curl.svg"
-    gym.good(*JOINTS, "curl", *WHO, "--plates", "tip=20 kg", "--svg", str(file))
+    gym.good(*JOINTS, "curl", *WHO, "--plates", "tip=20 kg", "--to", str(file))
     assert ElementTree.fromstring(file.read_text(encoding="utf-8")).get("role") == "img"
 
 
@@ -104,8 +104,8 @@ def test_the_drawing_is_written_where_it_is_wanted(gym: Shell) -> None:
         (("curl", *WHO, "--plates", "tip=99 kg"), "plate '99 kg' is not known"),
         (("curl", *WHO, "--felt", "much"), "mass is 'much'"),
         (
-            ("row", *WHO, "--svg", "row.svg"),
-            "--svg is given for Lever row; it must be given for a curl or a press",
+            ("row", *WHO, "--to", "row.svg"),
+            "--to is given for Lever row; it must be given for a curl or a press",
         ),
     ],
 )
@@ -120,8 +120,23 @@ def test_a_lifter_over_the_rated_mass_is_refused(gym: Shell) -> None:
 
 def test_a_place_that_cannot_be_written_is_told(gym: Shell) -> None:
     file = os.fspath(gym.folder / "nowhere" / "curl.svg")
-    told = gym.refused(*JOINTS, "curl", *WHO, "--svg", file)
-    assert told.startswith("--svg is '") and told.endswith("it must be a file that can be written")
+    told = gym.refused(*JOINTS, "curl", *WHO, "--to", file)
+    assert told.startswith("--to is ") and told.endswith("it must be a file that can be written")
+
+
+def test_a_picture_that_is_there_is_replaced_only_when_told_so(gym: Shell) -> None:
+    file = gym.folder / "curl.svg"
+    file.write_text("mine")
+    told = gym.refused(*JOINTS, "curl", *WHO, "--to", str(file))
+    assert told.endswith("which is there already; it must be a new file; to replace it add --over")
+    assert file.read_text() == "mine"
+    gym.good(*JOINTS, "curl", *WHO, "--to", str(file), "--over")
+    assert file.read_text(encoding="utf-8").startswith("<svg")
+
+
+def test_a_picture_is_a_drawing_by_its_name(gym: Shell) -> None:
+    told = gym.refused(*JOINTS, "curl", *WHO, "--to", "curl.png")
+    assert told == "--to is 'curl.png'; it must be a file whose name ends in .svg"
 
 
 def test_a_missing_stature_is_asked_for(gym: Shell, capsys: pytest.CaptureFixture[str]) -> None:

@@ -23,18 +23,21 @@ def add_draw(actions: Actions[argparse.ArgumentParser]) -> None:
     draw = actions.add_parser("draw", help="the machine, or one station through its range, from the side")
     draw.add_argument("station", nargs="?", metavar="STATION")
     _add_plates(draw)
-    _add_picture(draw, required=True)
+    _add_unit(draw)
+    add_picture(draw, required=True)
     curves = actions.add_parser("curves", help="handle force over the travel, of one station or of all")
     curves.add_argument("station", nargs="?", metavar="STATION")
     _add_plates(curves)
     _add_felt(curves)
-    _add_picture(curves, required=True)
+    _add_unit(curves)
+    add_picture(curves, required=True)
     compare = actions.add_parser("compare", help="two stations at the same felt load: where each is hardest")
     compare.add_argument("station", metavar="STATION")
     compare.add_argument("other", metavar="OTHER")
     compare.add_argument("--machine", type=Path, metavar="FILE", help="the machine file that OTHER is in")
     _add_felt(compare)
-    _add_picture(compare, required=False)
+    _add_unit(compare)
+    add_picture(compare, required=False)
 
 
 def _add_plates(parser: argparse.ArgumentParser) -> None:
@@ -49,8 +52,12 @@ def _add_felt(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--one-arm", action="store_true", help="as felt by one arm")
 
 
-def _add_picture(parser: argparse.ArgumentParser, *, required: bool) -> None:
+def _add_unit(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--unit", choices=["kg", "lb"], help="unit of the figures")
+
+
+def add_picture(parser: argparse.ArgumentParser, *, required: bool) -> None:
+    """Where to write a picture, and whether over another; see `check_picture`."""
     parser.add_argument("--to", type=Path, required=required, metavar="FILE.svg", help="the picture to write")
     parser.add_argument("--over", action="store_true", help="replace the file if it is there")
 

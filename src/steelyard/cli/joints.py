@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 from math import degrees
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from steelyard.cli.draw import add_picture, check_picture, write_picture
 from steelyard.cli.opening import home_folder, loading_of, open_steelyard, unit_of
 from steelyard.errors import OutOfRange
 from steelyard.units import show_share
@@ -45,7 +45,7 @@ def add_joints(actions: Actions[argparse.ArgumentParser]) -> None:
     load.add_argument("--felt", metavar="MASS", help="instead, the felt load to come near to")
     joints.add_argument("--with", dest="beside", metavar="STATION", help="another station beside it, felt alike")
     joints.add_argument("--one-arm", action="store_true", help="one arm does it")
-    joints.add_argument("--svg", type=Path, metavar="FILE", help="write the drawing there")
+    add_picture(joints, required=False)
 
 
 def run_joints(args: argparse.Namespace) -> None:
@@ -53,6 +53,7 @@ def run_joints(args: argparse.Namespace) -> None:
     from steelyard.units import parse_mass  # noqa: PLC0415  --help must not wait for it
     from steelyard.workshop.joints import cautions, look_at, sentences  # noqa: PLC0415
 
+    check_picture(args)
     plates = loading_of(args.plates)
     steelyard = open_steelyard(home_folder(args))
     gym, unit, body = steelyard.gym, unit_of(steelyard, args.lifter), body_of(steelyard, args)
@@ -61,8 +62,8 @@ def run_joints(args: argparse.Namespace) -> None:
     beside = None
     if args.beside is not None:
         beside = look_at(gym, args.beside, body, near_kg=look.felt_kg, one_arm=args.one_arm)
-    if args.svg is not None:
-        write_drawing(args.svg, look, beside)
+    if args.to is not None:
+        write_picture(args, drawn(look, beside))
     for each in (look, beside):
         if each is not None:
             print("\n".join(look_lines(gym, each, unit)))
@@ -86,19 +87,15 @@ def body_of(steelyard: Steelyard, args: argparse.Namespace) -> Body:
     return Body(parse_length(args.stature), mass_kg, Table(args.segments))
 
 
-def write_drawing(path: Path, look: JointLook, beside: JointLook | None) -> None:
-    """The drawing as a file. Raises: OutOfRange if there is nothing to draw, or it can't be written."""
+def drawn(look: JointLook, beside: JointLook | None) -> str:
+    """The drawing. Raises: OutOfRange if there is nothing to draw."""
     from steelyard.workshop.joints import drawing  # noqa: PLC0415
 
-    drawn = drawing(look, beside)
-    if drawn is None:
-        raise OutOfRange(
-            "--svg", f"given for {look.station.title}", "given for a curl or a press; a row has no curve"
-        )
-    try:
-        path.write_text(drawn, encoding="utf-8")
-    except OSError as problem:
-        raise OutOfRange("--svg", f"'{path}' ({problem.strerror})", "a file that can be written") from problem
+    svg = drawing(look, beside)
+    if svg is None:
+        given = "given for a curl or a press; a row has no curve"
+        raise OutOfRange("--to", f"given for {look.station.title}", given)
+    return svg
 
 
 def look_lines(gym: Gym, look: JointLook, unit: Unit) -> Iterator[str]:
