@@ -6,7 +6,8 @@
 const PAGES = "steelyard-pages";
 const FILES = `steelyard-files-${SHELL.version}`;
 const ENGINE = "steelyard-engine";
-const PATIENCE_MS = 4000;
+const PATIENCE_MS = 4000; // for a page that can be shown from here instead
+const WORK_MS = 30_000; // for one that can't: a small computer may have to plan an evening for two
 
 self.addEventListener("install", (event) => {
   const fresh = SHELL.files.map((file) => new Request(file, { cache: "reload" }));
@@ -51,18 +52,20 @@ const outdated = (pathname) => async (answer) => {
 /** A page as the server gives it, else as it was last seen here. */
 async function page(request) {
   const cache = await caches.open(PAGES);
+  const before = await cache.match(request.url, { ignoreVary: true });
   try {
-    const answer = await fetch(request, { signal: AbortSignal.timeout(PATIENCE_MS) });
+    const answer = await fetch(request, { signal: AbortSignal.timeout(before ? PATIENCE_MS : WORK_MS) });
     if (answer.ok && !answer.redirected) await cache.put(request.url, answer.clone());
     return answer;
   } catch {
-    return (await cache.match(request.url, { ignoreVary: true })) ?? (await cache.match("/")) ?? unknown();
+    return before ?? unknown();
   }
 }
 
 const unknown = () =>
   new Response(
     "<!doctype html><meta charset=utf-8><meta name=viewport content='width=device-width'><title>Steelyard</title>" +
-      "<h1>The server does not answer</h1><p>This page was not opened on this device before. Start the server, or go back to a session that was.",
+      "<h1>The server does not answer</h1><p>This page was not opened on this device before. Start the server, or go back to a session that was." +
+      "<p><a href='/'>Whose turn</a>",
     { status: 503, headers: { "Content-Type": "text/html" } },
   );
