@@ -17,8 +17,7 @@ from steelyard.plates.model import Loading, plate_names
 from steelyard.plates.moves import replay
 from steelyard.training.hanging import left_hanging
 from steelyard.training.prepare import Task, prepare_task
-from steelyard.training.together import RunSheet, run_sheet
-from steelyard.workshop.turns_live import AHEAD
+from steelyard.training.together import RunSheet, run_sheet, within_a_moment
 
 GYM = boathouse()
 NAMES = ("ida", "bo", "tove", "ines")
@@ -86,7 +85,7 @@ def check_clock(sheet: RunSheet) -> None:
 @settings(max_examples=15)
 @given(tasks())
 def test_a_sheet_made_in_the_middle_is_whole_and_keeps_limits_and_clock(found: list[Task]) -> None:
-    sheet = run_sheet(found, on_horns(found), ahead=AHEAD)
+    sheet = run_sheet(found, on_horns(found), may_go_on=within_a_moment)
     check_whole(found, sheet)
     check_loads(found, sheet)
     check_clock(sheet)

@@ -50,6 +50,11 @@ class LifterState:
     screening: ScreeningAnswered | None = None
     screening_at: datetime | None = None
 
+    @property
+    def called(self) -> str:
+        """The name without the mark of an invented one, which pages set beside it."""
+        return self.name.removesuffix(" (invented)") if self.invented else self.name
+
 
 @dataclass(frozen=True, slots=True)
 class LoggedSet:

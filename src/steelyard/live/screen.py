@@ -73,13 +73,14 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
 def _buys(steelyard: Steelyard, now: Turn) -> list[tuple[float, float]]:
     """The reps to be expected of the set to do now after each rest. [s], [reps]"""
     task = steelyard.session_task(now.session)
-    table = reps_by_rest(task.known.at(task.now), now.one, task.gym.machine.name)
+    known = task.known.at(task.now)
+    table = reps_by_rest(known, now.one, task.gym.machine.name, longest_s=now.pause_s)
     return [(rest_s, round(reps, 2)) for rest_s, reps in table]
 
 
 def _lifter(view: SessionView) -> dict[str, Any]:
     """Who it is, and since when they have rested."""
-    name = view.lifter.name.removesuffix(" (invented)") if view.lifter.invented else view.lifter.name
+    name = view.lifter.called
     rested_from = round(view.last.at.timestamp(), 3) if view.last else None
     return {"name": name, "unit": str(view.unit), "rested_from": rested_from}
 

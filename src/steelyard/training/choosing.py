@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from steelyard.plates.changeover import Change, Plan, changeover
+from steelyard.plates.changeover import Change, Plan, changeover, within_work
 from steelyard.plates.house import after_set
 from steelyard.plates.model import Loading
 from steelyard.plates.wishes import BEYOND_S_PER_G, Way
@@ -27,31 +27,36 @@ class Chosen:
     gap_s: float
 
 
-def choose_plates(gym: Gym, asked: Sequence[Asked], on_horns: Loading) -> Chosen:
+def choose_plates(
+    gym: Gym, asked: Sequence[Asked], on_horns: Loading, *, may_go_on: Callable[[int], bool] = within_work
+) -> Chosen:
     """The cheapest plates for all these sets. A ramp only adds, unless that costs more than it saves.
 
     on_horns: what hangs there now; plates that are missing since are taken to be off, with all outside of them.
+    may_go_on: as for `changeover`; what a shorter search may have missed is not made a note of.
     """
     on_horns = after_set(on_horns, {}, (), gym.machine.horns, gym.inventory)
-    plan = _plan(gym, asked, on_horns, adding=False)
+    plan = _plan(gym, asked, on_horns, may_go_on, adding=False)
     notes: list[str] = []
     stripped = [one for one, change in zip(asked, plan.changes, strict=True) if one.ramped and takes_off(change)]
     if stripped:
-        adding = _plan(gym, asked, on_horns, adding=True)
+        adding = _plan(gym, asked, on_horns, may_go_on, adding=True)
         if adding.cost_s <= plan.cost_s:
             plan = adding
         else:
             names = dict.fromkeys(one.exercise for one in stripped)
             notes.append(_off_in_a_ramp(", ".join(names), adding.cost_s - plan.cost_s))
-    if plan.gap_s:
+    if plan.gap_s and may_go_on is within_work:
         notes.append(f"Plates: at most {plan.gap_s:.0f} s of plate work could still be saved.")
     changes = {one.slot: change for one, change in zip(asked, plan.changes, strict=True)}
     return Chosen(changes, tuple(notes), plan.handling_s, plan.gap_s)
 
 
-def _plan(gym: Gym, asked: Sequence[Asked], on_horns: Loading, *, adding: bool) -> Plan:
+def _plan(
+    gym: Gym, asked: Sequence[Asked], on_horns: Loading, may_go_on: Callable[[int], bool], *, adding: bool
+) -> Plan:
     wishes = [replace(one.wish, way=Way.ADD) if adding and one.ramped else one.wish for one in asked]
-    return changeover(gym.machine, gym.inventory, wishes, on_horns=on_horns)
+    return changeover(gym.machine, gym.inventory, wishes, on_horns=on_horns, may_go_on=may_go_on)
 
 
 def takes_off(change: Change) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from steelyard.training.exercises import MUSCLES
 from steelyard.training.laying import Item, Laying
 from steelyard.training.model import Exercise, Role
@@ -33,17 +35,24 @@ def count_done(laying: Laying, place: int, exercise: Exercise) -> None:
         laying.worked[muscle] = laying.worked.get(muscle, 0.0) + share * len(sets)
 
 
-def is_over(laying: Laying, of: Item, next_kg: float) -> bool:
-    """Whether the exercise has given what it can today, with a note that says so. next_kg: the next load. [kg]"""
+def is_over(laying: Laying, of: Item, slots: Sequence[str], next_kg: float) -> bool:
+    """Whether the exercise has given what it can today, with a note that says so. next_kg: the next load. [kg]
+
+    slots: of the next set. Once the plates are chosen it stays as it was when they were asked for, although the
+    loads that they give may tip it: they lead from set to set.
+    """
     done = [
         logged.done
         for logged in laying.done.values()
         if (logged.done.exercise, logged.done.role) == (of.exercise.id, Role.WORK)
     ]
     heaviest_kg = max((each.felt_kg for each in done), default=0.0)
-    if len(done) < STOP_AFTER_SETS * len(of.sides) or next_kg > (1 - STOP_FALL) * heaviest_kg:
+    enough = len(done) >= STOP_AFTER_SETS * len(of.sides) and next_kg <= (1 - STOP_FALL) * heaviest_kg
+    if laying.changes is not None:
+        enough = not any(slot in laying.changes for slot in slots)
+    if not enough:
         return False
-    fall = 1 - next_kg / heaviest_kg
+    fall = max(STOP_FALL, 1 - next_kg / heaviest_kg)
     laying.notes.append(
         f"{of.exercise.name} ends here: the next set would have to be {show_share(fall)} lighter than the "
         "heaviest of today. Log another by itself if you want it."

@@ -25,6 +25,7 @@ from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.history import Evidence, Knowledge
 from steelyard.training.model import Exercise, OutlineItem, PreparedSet, Role, Side
 from steelyard.training.nearness import nearest_rating
+from steelyard.training.pauses import Pause
 from steelyard.training.rules import SECONDS_PER_REP
 from steelyard.training.slots import read_slot
 from steelyard.units import Unit
@@ -93,6 +94,7 @@ class Laying:
     done:     today's sets by slot; skipped are the slots left out, or spent on what was done there before a swap.
     changed:  what the lifter decided otherwise today. latest: slot of the set before; empty for none.
     changes:  the plates chosen, by slot; None while the wishes are gathered in `asked`.
+    pauses:   rests that others' turns make longer than wanted, by slot.
     belief:   what is believed of the lifter where the laying stands: tired by the sets laid so far.
     by_exercise: the past, exercise by exercise, once it was asked for.
     worked:   hard sets of each muscle by the exercises laid so far, done ones included, indirect ones by half.
@@ -108,6 +110,7 @@ class Laying:
     changes: Mapping[str, Change] | None
     belief: Belief
     changed: Changed = UNCHANGED
+    pauses: Mapping[str, Pause] = field(default_factory=dict)
     latest: str = ""
     asked: list[Asked] = field(default_factory=list)
     clock_s: float = 0.0
@@ -169,6 +172,16 @@ class Laying:
         """How long it takes to be ready at the station of an exercise, plates aside. [s]"""
         station = of.loads.station
         return station.setup_s if self.at_station != station.name else 0.0
+
+    def longer(self, slot: str, wanted_s: float) -> Pause | None:
+        """The rest before a slot, where others' turns make it longer than wanted; None where they don't. [s]"""
+        pause = self.pauses.get(slot)
+        return pause if pause is not None and pause.seconds > wanted_s else None
+
+    def rest_s(self, slot: str, wanted_s: float) -> float:
+        """The rest before a slot: the one wanted, or the longer one that others' turns make. [s]"""
+        longer = self.longer(slot, wanted_s)
+        return wanted_s if longer is None else longer.seconds
 
     def given_kg(self, slot: str, wanted_kg: float) -> float:
         """What a slot gets: the load of the plates chosen for it, or what is wanted while none are. [kg]"""

@@ -37,6 +37,7 @@ from steelyard.training.laying import Asked, Draft, Item, Laying, begin
 from steelyard.training.model import Exercise, Outline, PreparedSession, Role, Side
 from steelyard.training.nearness import closest_words
 from steelyard.training.odd import questions
+from steelyard.training.pauses import Pause
 from steelyard.training.priors import lift_name, lift_of
 from steelyard.training.rules import CAUTIONS, SECONDS_PER_REP, STOPS_CAUTION, first_session_warnings
 from steelyard.training.trial import (
@@ -87,6 +88,7 @@ class Task:
     """Who is to be prepared for what; fields as the arguments of `prepare`.
 
     left_out: slots that are left out, as if they had been skipped.
+    pauses: rests that others' turns make longer than wanted, by slot.
     kept: what sets have told, once it was worked out; learned: what of it is kept for the next task.
     """
 
@@ -98,6 +100,7 @@ class Task:
     today: SessionState | None = None
     order: tuple[int, ...] = ()
     left_out: frozenset[str] = frozenset()
+    pauses: Mapping[str, Pause] = field(default_factory=dict)
     kept: list[Knowledge] = field(default_factory=list, repr=False, compare=False)
     learned: Learned | None = field(default=None, repr=False, compare=False)
 
@@ -174,7 +177,7 @@ def _laid(task: Task, changes: Mapping[str, Change] | None) -> Laying:
     laying = begin(
         task.gym_today, task.lifter, task.past, now=task.now, today=task.today, changes=changes, known=task.known
     )
-    laying.skipped |= task.left_out
+    laying.skipped, laying.pauses = laying.skipped | task.left_out, task.pauses
     allowed, outline = allowance(task.lifter, task.past, task.now), task.outline_today
     laying.notes.extend(allowed.notes)
     if is_first_day(task.past, task.now):

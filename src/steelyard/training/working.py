@@ -16,7 +16,8 @@ from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, dec
 from steelyard.training.dose import efforts, is_over
 from steelyard.training.laying import Draft, Item, Laying
 from steelyard.training.model import Role, Side, Technique
-from steelyard.training.resting import with_rest
+from steelyard.training.pauses import Pause
+from steelyard.training.resting import longer_words, with_rest
 from steelyard.training.rules import BETWEEN_ARMS_S, REST_PAUSE_S, WARM_UP_REST_S
 from steelyard.training.slots import read_slot
 from steelyard.units import Unit, show_mass, show_share
@@ -60,6 +61,9 @@ class _Turn:
 
     free:    what is decided before the plates are. held_kg: the load done on the other side, if one was. [kg]
     before:  the belief at the end of the set before. paired: it goes straight on from another exercise.
+    rest_s:  how long the lifter rests before it, plates aside. [s]
+    longer:  why that is longer than the outline wants, where others have their turn, and usual: what would be
+             decided after the rest of the outline; None where it is no longer.
     """
 
     number: int
@@ -67,6 +71,9 @@ class _Turn:
     held_kg: float | None
     before: Belief
     paired: bool
+    rest_s: float
+    longer: Pause | None
+    usual: Decision | None
 
 
 def work_of(laying: Laying, of: Item, *, warm: bool) -> Work:
@@ -92,8 +99,8 @@ def _lay_warm_up(laying: Laying, work: Work) -> None:
     if not work.warm or all(map(laying.is_taken, slots)):
         return
     held_kg = laying.first_done(of, slots)
-    free = _decide(laying, of, work.wanted(1), held_kg, rest_s=of.item.rest_s)
-    if held_kg is None and is_over(laying, of, free.rung.felt_kg):
+    free = _decide(laying, of, work.wanted(1), held_kg, rest_s=laying.rest_s(slots[0], of.item.rest_s))
+    if held_kg is None and is_over(laying, of, slots, free.rung.felt_kg):
         work.over = True
         return
     chosen = laying.chosen(of, slots[0])
@@ -143,12 +150,17 @@ def _lay_turn(laying: Laying, work: Work, number: int, earlier: Sequence[Work], 
     if all(map(laying.is_taken, slots)):
         return
     before, paired = laying.belief, _follows(laying.latest, [each.of.place for each in earlier], number)
-    laying.rest(laying.walk_s(of) if paired else of.item.rest_s)
+    rest_s = laying.walk_s(of) if paired else laying.rest_s(slots[0], of.item.rest_s)
+    longer = None if paired else laying.longer(slots[0], of.item.rest_s)
+    usual = _decide(laying, of, work.wanted(number), held_kg, rest_s=of.item.rest_s) if longer else None
+    laying.rest(rest_s)
     free = _decide(laying, of, work.wanted(number), held_kg)
-    if held_kg is None and is_over(laying, of, free.rung.felt_kg):
+    if held_kg is None and is_over(laying, of, slots, free.rung.felt_kg):
         work.over = True
         return
-    turn = _Turn(number, free, held_kg, before, paired)
+    if paired:  # what the plates take is known only once they are chosen; the load was chosen without it
+        laying.rest(laying.handling_s(slots[0]))
+    turn = _Turn(number, free, held_kg, before, paired, rest_s, longer, usual)
     drafts = [_work_set(laying, work, turn, side) for side in of.sides]
     for draft, decision in drafts:
         ramped = alone and work.ramped and number == 1 and draft.side is of.sides[0]
@@ -180,10 +192,11 @@ def _work_set(laying: Laying, work: Work, turn: _Turn, side: Side) -> tuple[Draf
         wish = work_wish(of.loads.law, advised.felt_kg, of.item.rest_s)
     decision = _decide(laying, of, wanted, laying.given_kg(slot, wish.wanted_kg))
     reason = decision.reason + _for_the_plates(turn.free, decision, laying.unit)
+    reason += _for_the_rest(turn, decision, of, laying.unit)
     if chosen is not None:
         reason = _choice_words(chosen.felt_kg, advised.felt_kg, decision, wanted, laying.unit)
     elif work.last is not None and turn.held_kg is None and not turn.paired:
-        decision = with_rest(decision, turn.before, of, wanted, work.last_kg, laying.unit)
+        decision = with_rest(decision, turn.before, of, wanted, work.last_kg, turn.rest_s, laying.unit)
     rest_s = BETWEEN_ARMS_S if side is Side.RIGHT else 0.0 if turn.paired else of.item.rest_s
     draft = Draft(slot, Role.WORK, turn.number, len(work.rirs), side, wanted, rest_s, wish, reason, decision)
     paired = turn.paired and side is of.sides[0]
@@ -229,6 +242,16 @@ def _for_the_plates(free: Decision, given: Decision, unit: Unit) -> str:
     if short < TELLABLE:
         return ""
     return f" {show_mass(free.rung.felt_kg, unit)} would do; this saves plates."
+
+
+def _for_the_rest(turn: _Turn, given: Decision, of: Item, unit: Unit) -> str:
+    """Why the load is more than the outline's rest would allow, if a hand could tell."""
+    if turn.longer is None or turn.usual is None:
+        return ""
+    usual_kg = turn.usual.rung.felt_kg
+    if given.rung.felt_kg < (1 + TELLABLE) * usual_kg:
+        return ""
+    return f" {longer_words(turn.longer, of.item.rest_s, show_mass(usual_kg, unit))}"
 
 
 def _lay_afterwards(laying: Laying, work: Work) -> None:

@@ -91,7 +91,7 @@ def day(at: datetime) -> str:
 
 def person(lifter: LifterState) -> str:
     """A lifter's name without the mark of an invented one, which pages set beside it."""
-    return lifter.name.removesuffix(" (invented)") if lifter.invented else lifter.name
+    return lifter.called
 
 
 def page(request: Request, template: str, **context: object) -> HTMLResponse:

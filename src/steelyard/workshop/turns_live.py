@@ -10,16 +10,12 @@ from dataclasses import replace
 
 from steelyard.errors import OutOfRange, UnknownName
 from steelyard.journal.events import Body, EventDeleted, SessionsJoined
+from steelyard.plates.changeover import within_work
 from steelyard.recording import SessionView
 from steelyard.service import Steelyard
 from steelyard.training.prepare import asked_of
-from steelyard.training.together import MOST_LIFTERS, RunSheet, run_sheet
+from steelyard.training.together import MOST_LIFTERS, RunSheet, run_sheet, within_a_moment
 from steelyard.workshop.sessions import company
-
-AHEAD = 8
-"""Sets that the plates of joined sessions are chosen ahead: two or more of each lifter, and anew after every set.
-With two to four on a shipped outline that is within 2 % of the plate work of a plan for all, at a tenth of its
-time."""
 
 
 def in_company(steelyard: Steelyard, session: str) -> tuple[str, ...]:
@@ -42,7 +38,7 @@ def joined_view(steelyard: Steelyard, session: str) -> tuple[RunSheet, dict[str,
     sheet = RunSheet((), (), 0.0, 0.0, ())
     if going_on:
         tasks = [steelyard.session_task(each) for each in going_on]
-        sheet = run_sheet(tasks, steelyard.on_horns(), ahead=AHEAD if len(tasks) > 1 else None)
+        sheet = run_sheet(tasks, steelyard.on_horns(), may_go_on=within_a_moment if tasks[1:] else within_work)
     told = (f"{steelyard.believed.note}.",) if steelyard.believed.note else ()
     prepared = {
         each: replace(one, notes=(*told, *one.notes, *sheet.notes))
