@@ -173,15 +173,15 @@ class Laying:
         station = of.loads.station
         return station.setup_s if self.at_station != station.name else 0.0
 
-    def longer(self, slot: str, wanted_s: float) -> Pause | None:
+    def longer(self, slot: str, rest_s: float) -> Pause | None:
         """The rest before a slot, where others' turns make it longer than wanted; None where they don't. [s]"""
         pause = self.pauses.get(slot)
-        return pause if pause is not None and pause.seconds > wanted_s else None
+        return pause if pause is not None and pause.seconds > rest_s else None
 
-    def rest_s(self, slot: str, wanted_s: float) -> float:
+    def rest_before(self, slot: str, rest_s: float) -> float:
         """The rest before a slot: the one wanted, or the longer one that others' turns make. [s]"""
-        longer = self.longer(slot, wanted_s)
-        return wanted_s if longer is None else longer.seconds
+        longer = self.longer(slot, rest_s)
+        return rest_s if longer is None else longer.seconds
 
     def given_kg(self, slot: str, wanted_kg: float) -> float:
         """What a slot gets: the load of the plates chosen for it, or what is wanted while none are. [kg]"""

@@ -99,7 +99,7 @@ def _lay_warm_up(laying: Laying, work: Work) -> None:
     if not work.warm or all(map(laying.is_taken, slots)):
         return
     held_kg = laying.first_done(of, slots)
-    free = _decide(laying, of, work.wanted(1), held_kg, rest_s=laying.rest_s(slots[0], of.item.rest_s))
+    free = _decide(laying, of, work.wanted(1), held_kg, rest_s=laying.rest_before(slots[0], of.item.rest_s))
     if held_kg is None and is_over(laying, of, slots, free.rung.felt_kg):
         work.over = True
         return
@@ -150,7 +150,7 @@ def _lay_turn(laying: Laying, work: Work, number: int, earlier: Sequence[Work], 
     if all(map(laying.is_taken, slots)):
         return
     before, paired = laying.belief, _follows(laying.latest, [each.of.place for each in earlier], number)
-    rest_s = laying.walk_s(of) if paired else laying.rest_s(slots[0], of.item.rest_s)
+    rest_s = laying.walk_s(of) if paired else laying.rest_before(slots[0], of.item.rest_s)
     longer = None if paired else laying.longer(slots[0], of.item.rest_s)
     usual = _decide(laying, of, work.wanted(number), held_kg, rest_s=of.item.rest_s) if longer else None
     laying.rest(rest_s)
