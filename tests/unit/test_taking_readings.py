@@ -103,7 +103,7 @@ WRONG = [
         "tip=3x20 kg 30 kg",
         "mass on one post of horn tip would be 60 kg; it must not exceed 45 kg, half of its label",
     ),
-    ("tip=2x15 kg 30 kg", "plates named 15 kg would be 4; it must not exceed 2, all there are"),
+    ("tip=2x15 kg 30 kg", "plates named 15 kg in use would be 4; it must not exceed 2, all there are"),
     ("check 30 kg", "what the scale showed is missing"),
 ]
 
@@ -115,9 +115,25 @@ def test_what_cannot_or_must_not_be_is_refused(text: str, told: str) -> None:
     assert told in str(problem.value)
 
 
+def described(old: str, new: str) -> Gym:
+    """The boathouse with a line of its description changed."""
+    text = example_text("boathouse")
+    assert old in text
+    return Gym(read_machine(text.replace(old, new, 1), "boathouse"), GYM.inventory, GYM.exercises)
+
+
 def test_more_plates_than_fit_are_refused() -> None:
-    with pytest.raises(LimitExceeded, match="220 mm of room"):
-        take("tip=2x2.5 kg,2x5 kg,10 kg,2x5 lb old,1.25 kg,2x10 kg,25 lb old 30 kg")
+    short = described("length_mm = 260", "length_mm = 60")
+    with pytest.raises(LimitExceeded, match=r"plates on horn tip would be .*; it must not exceed 20 mm"):
+        take("tip=2x10 kg 30 kg", ROW, short)
+
+
+def test_a_cable_carries_half_of_its_label_at_most() -> None:
+    light = described('rated = "180 kg"', 'rated = "25 kg"')
+    asked = Asked("low-pulley", 0.0, "up")
+    assert take("empty 9 kg", asked, light).loads == {}
+    with pytest.raises(LimitExceeded, match=r"cable tension would be .*, half of its label, while you calibrate"):
+        take("tip=20 kg 9 kg", asked, light)
 
 
 def test_a_check_without_a_mass_is_refused() -> None:

@@ -60,17 +60,22 @@ def posts_of(law: FeltLaw, loading: Loading) -> tuple[Carried, ...]:
     return tuple(carried(loading.get(name, ())) for name in horns)
 
 
-def check_loading(machine: Machine, law: FeltLaw, loading: Loading, inventory: Inventory) -> None:
+def check_loading(
+    machine: Machine, law: FeltLaw, loading: Loading, inventory: Inventory, *, whole_pair: bool = True
+) -> None:
     """Refuse a loading that breaks a rated limit, lacks room, or takes more plates than there are.
 
     Checked: plates owned, room on each horn, mass on one post and on one arm, cable tension, and that the plates
     do not lift the arm by themselves. What the maker does not state is not checked.
 
+    whole_pair: both arms of a pair get the same; if not, there need be plates for one.
+
     Raises: UnknownName for a horn that the station does not feel; LimitExceeded with the first limit broken.
     """
-    posts = posts_of(law, loading)
-    check_owned(loading, {share.horn.name: share.horn.sides for share in law.shares}, inventory)
-    for breach in breaches(limits_of(machine, law), posts):
+    limits, posts = limits_of(machine, law), posts_of(law, loading)
+    sides = [horn.sides for horn in limits.rig.horns] if whole_pair else limits.rig.on_arm
+    check_owned(loading, dict(zip((horn.name for horn in limits.rig.horns), sides, strict=True)), inventory)
+    for breach in breaches(limits, posts):
         raise breach
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -20,7 +19,9 @@ from steelyard.machine.reading import (
     check_reading,
     mechanism_at,
 )
+from steelyard.plates.closeness import Kind, closeness
 from steelyard.plates.discs import post_loads
+from steelyard.plates.loading import check_loading
 from steelyard.plates.model import Plate, Stack, plate_names
 from steelyard.training.gym import Gym
 from steelyard.units import Unit, show_mass
@@ -190,40 +191,20 @@ def plates_sd(plates: Stack) -> float:
 
 
 def check_load(gym: Gym, station: Station, stacks: Mapping[str, Stack]) -> None:
-    """Refuse plates that are not there, don't fit, or are more than half of what is rated.
+    """Refuse plates that are not there, don't fit, lift the arm, or are more than half of what is rated.
+
+    Of a pair, one arm is loaded while it is calibrated.
 
     Raises: UnknownName for a horn that the station does not feel; LimitExceeded.
     """
-    horns = {horn.name: horn for horn in gym.machine.horns_of(station)}
-    arm = gym.machine.arms[station.arm or ""]
-    used: Counter[Plate] = Counter()
-    on_arm_kg = 0.0
-    for name, stack in stacks.items():
-        if name not in horns:
-            raise UnknownName(f"horn at station {station.name}", name, horns)
-        posts = 1 if arm.paired else horns[name].sides
-        used.update(list(stack) * posts)
-        post_kg = sum(plate.mass.kg for plate in stack)
-        on_arm_kg += posts * post_kg
-        room_m = horns[name].length_m - horns[name].collar_m
-        if sum(plate.thickness_m for plate in stack) > room_m + 1e-9:
-            raise LimitExceeded(
-                f"plates on horn {name}", "longer", f"{1000 * room_m:g} mm of room", "use fewer plates"
-            )
-        check_half(f"mass on one post of horn {name}", post_kg, horns[name].rated_kg)
-    check_half(f"plates on arm {arm.name}", on_arm_kg, arm.rated_plates_kg)
-    for plate, count in used.items():
-        owned = gym.inventory.counts.get(plate, 0)
-        if count > owned:
-            way_out = "use plates that are there"
-            raise LimitExceeded(f"plates named {plate.name}", f"{count}", f"{owned}, all there are", way_out)
-
-
-def check_half(what: str, mass_kg: float, rated_kg: float | None) -> None:
-    """Refuse more than half of a label while calibrating. [kg]"""
-    if rated_kg is not None and mass_kg > LABEL_SHARE * rated_kg + 1e-9:
-        limit = f"{LABEL_SHARE * rated_kg:g} kg, half of its label, while you calibrate"
-        raise LimitExceeded(what, f"{mass_kg:g} kg", limit, "take a lighter plate; a middle one tells as much")
+    law = gym.law(station)
+    for near in closeness(gym.machine, law, stacks) if stacks else ():  # the bare arm has to be read in any case
+        halved = replace(near, rated=int(LABEL_SHARE * near.rated))
+        if near.kind is not Kind.ROOM and halved.used > halved.rated:
+            used, most = halved.shown
+            limit = f"{most}, half of its label, while you calibrate"
+            raise LimitExceeded(near.name, used, limit, "take a lighter plate; a middle one tells as much")
+    check_loading(gym.machine, law, stacks, gym.inventory, whole_pair=False)
 
 
 def scale_caution(scale_kg: float, scale_range_kg: float | None) -> str:
