@@ -107,9 +107,13 @@ def test_without_script_the_page_says_what_it_needs(browser: Browser, gym: Gym) 
 def test_saved_is_said_only_once_it_is_on_disk(page: Page, gym: Gym) -> None:
     address = begin(page, gym)
     held: list[Route] = []
+    holding = True
 
     def hold(route: Route) -> None:
-        held.append(route)
+        if holding:
+            held.append(route)
+        else:
+            route.fallback()
 
     page.route("**/events", hold)
     tap_reps(page)
@@ -118,7 +122,7 @@ def test_saved_is_said_only_once_it_is_on_disk(page: Page, gym: Gym) -> None:
     wait_until(page, lambda: bool(held), "the set is on its way")
     page.wait_for_timeout(300)
     assert page.locator(SAVED).count() == 0
-    page.unroute("**/events")
+    holding = False
     for route in held:
         route.continue_()
     saved(page)

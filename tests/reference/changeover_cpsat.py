@@ -12,6 +12,7 @@ optimum soonest, by ten to a hundred times.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
@@ -51,8 +52,20 @@ class Solved:
         return self.least_ms == self.found_ms
 
 
-def solve(machine: Machine, inventory: Inventory, wishes: Sequence[Wish], *, most_s: float) -> Solved:
-    """The least cost of a session, as far as the solver gets in this time. [s]"""
+def solve(
+    machine: Machine,
+    inventory: Inventory,
+    wishes: Sequence[Wish],
+    *,
+    most_s: float = math.inf,
+    effort: float = math.inf,
+) -> Solved:
+    """The least cost of a session, as far as the solver gets.
+
+    most_s: in so much time. [s]
+    effort: with so much work of one thread, counted by the solver itself, about a second each; it then gets as far
+        on every machine, however slow or busy.
+    """
     fillings: dict[int, dict[Filling, int]] = {}
     for wish in wishes:
         if id(wish.law) not in fillings:
@@ -74,8 +87,9 @@ def solve(machine: Machine, inventory: Inventory, wishes: Sequence[Wish], *, mos
                 model.add(sum(here) == sum(each[number][kind] * var for each, var in variables.items()))
     model.minimize(sum(cost))
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 2
+    solver.parameters.num_workers = 2 if math.isinf(effort) else 1
     solver.parameters.max_time_in_seconds = most_s
+    solver.parameters.max_deterministic_time = effort
     status = solver.solve(model)
     has_plan = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
     found = round(solver.objective_value) + fixed if has_plan else None

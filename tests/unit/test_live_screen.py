@@ -291,7 +291,11 @@ def test_the_same_id_with_other_contents_is_refused(steelyard: Steelyard, sessio
     assert steelyard.session(session).session.sets[0].done.reps == tap["body"]["reps"]
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=15)
+@settings(
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    deadline=None,
+    max_examples=15,
+)
 @given(order=st.permutations(range(4)))
 def test_the_fold_is_the_same_however_deliveries_arrive(
     steelyard: Steelyard, session: str, order: list[int]
