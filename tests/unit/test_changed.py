@@ -52,6 +52,13 @@ def test_a_swap_that_is_taken_back_leaves_the_one_before() -> None:
     assert _changed(*swaps, EventDeleted(id_of(2))).exercises == {1: "curl"}
 
 
+def test_after_a_sign_to_stop_no_slot_is_left_and_no_swap_takes_it_back() -> None:
+    sign = ExerciseEnded("monday", 2, "sign")
+    for changed in (_changed(sign), _changed(sign, ExerciseSwapped("monday", 2, "curl"))):
+        assert changed.stopped
+        assert changed.leaves_out("1.work.1")
+
+
 def test_closed_stations_add_up_and_missing_plates_are_said_anew() -> None:
     changed = _changed(
         StationClosed("monday", "row"),

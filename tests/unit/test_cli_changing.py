@@ -74,13 +74,19 @@ def test_a_light_test_set_gets_no_heavier_and_the_way_out_is_told(gym: Shell) ->
 
 @pytest.mark.parametrize(
     ("flag", "caution"),
-    [("--pain", "Do not train through pain"), ("--stop-sign", "get medical help now"), ("--enough", "")],
+    [("--pain", "Do not train through pain"), ("--enough", "")],
 )
 def test_an_exercise_is_over(gym: Shell, flag: str, caution: str) -> None:
     said = gym.good("change", flag)
     assert said.startswith("Saved: Lever row, chest supported is over for today.\n")
     assert caution in said
     assert "Next, Lat pulldown" in said
+
+
+def test_after_a_sign_to_stop_nothing_more_is_offered(gym: Shell) -> None:
+    said = gym.good("change", "--stop-sign")
+    assert said.startswith("Saved: all training is over for today.\n  A sign to stop: train no more today, ")
+    assert "Next, " not in said
 
 
 def test_a_session_is_shortened(gym: Shell) -> None:

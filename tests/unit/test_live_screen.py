@@ -19,6 +19,7 @@ from steelyard.journal.codec import plain_event
 from steelyard.journal.events import (
     Event,
     EventDeleted,
+    ExerciseEnded,
     SessionEnded,
     SessionsJoined,
     SessionStarted,
@@ -27,6 +28,7 @@ from steelyard.journal.events import (
     SetSkipped,
 )
 from steelyard.live import wording
+from steelyard.live.minds import ends
 from steelyard.live.receiving import receive
 from steelyard.live.screen import screen
 from steelyard.live.seen import fingerprint, session_events
@@ -156,6 +158,21 @@ def test_an_ended_session_shows_its_summary(steelyard: Steelyard, session: str) 
     found = shown(steelyard, session)
     assert (found["ended"], found["cards"], found["lasts_s"]) == (True, [], 0)
     assert found["summary"][0]["lifter"] == "tove"
+
+
+def test_after_a_sign_to_stop_there_is_only_the_end(steelyard: Steelyard, session: str) -> None:
+    before = shown(steelyard, session)
+    assert [end["words"] for end in before["ends"]] == ["End the session"]
+    assert not before["ends"][0]["heed"]
+    steelyard.record(ExerciseEnded(session, 1, "sign"))
+    after = shown(steelyard, session)
+    assert after["cards"] == []
+    assert "get medical help now" in after["ends"][0]["heed"]
+
+
+def test_of_several_each_end_says_whose_it_is(steelyard: Steelyard, session: str) -> None:
+    views = [steelyard.session(session), steelyard.session(session)]
+    assert [end["words"] for end in ends(views)] == ["End the session of Tove Ambler"] * 2
 
 
 def test_a_session_that_is_not_known_is_refused(steelyard: Steelyard) -> None:

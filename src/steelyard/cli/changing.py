@@ -35,7 +35,7 @@ def add_changing(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
     ways.add_argument("--heavier", action="store_true", help="the next load up for the set to come")
     ways.add_argument("--lighter", action="store_true", help="the next load down")
     ways.add_argument("--pain", action="store_true", help="it hurts: end this exercise")
-    ways.add_argument("--stop-sign", action="store_true", help="a sign to stop at once: end this exercise")
+    ways.add_argument("--stop-sign", action="store_true", help="a sign to stop at once: no more today")
     ways.add_argument("--enough", action="store_true", help="no more of this exercise today")
     ways.add_argument(
         "--minutes", type=whole, metavar="N", help="so many minutes are left: leave out what must go"
@@ -121,7 +121,8 @@ def _of_the_set(
         return StationClosed(session, now.station), f"{title} is out of order for this session"
     why = "pain" if args.pain else "sign" if args.stop_sign else "enough" if args.enough else ""
     if why:
-        return ExerciseEnded(session, _place(now), why), f"{name} is over for today"
+        over = "all training" if why == "sign" else name
+        return ExerciseEnded(session, _place(now), why), f"{over} is over for today"
     return _later(steelyard, session, now, name) if args.busy else _load(steelyard, session, now, args.heavier)
 
 

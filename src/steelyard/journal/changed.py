@@ -41,10 +41,15 @@ class Changed:
     minutes: int | None = None
     left_out: frozenset[str] = frozenset()
 
+    @property
+    def stopped(self) -> bool:
+        """Whether a sign to stop was said: nothing more is done that day."""
+        return "sign" in self.ended.values()
+
     def leaves_out(self, slot: str) -> bool:
-        """Whether a slot is left out: for want of time, or because its exercise is over."""
+        """Whether a slot is left out: for want of time, because its exercise is over, or all training is."""
         place = slot.partition(".")[0]
-        return slot in self.left_out or (place.isdecimal() and int(place) in self.ended)
+        return self.stopped or slot in self.left_out or (place.isdecimal() and int(place) in self.ended)
 
     def with_house(self, others: Iterable[Changed]) -> Changed:
         """With what others who train on the same machine found: stations out of order and plates missing."""
@@ -91,7 +96,8 @@ class _Gathering:
         match event.body:
             case ExerciseSwapped(_, place, exercise):
                 self.exercises[place] = exercise
-                self.ended.pop(place, None)  # something else is done there instead
+                if self.ended.get(place) != "sign":  # after one, nothing else is done instead either
+                    self.ended.pop(place, None)
             case ExercisePostponed(_, place, after):
                 self.postponed.append((place, after))
             case StationClosed(_, station):

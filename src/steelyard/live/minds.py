@@ -47,21 +47,30 @@ def offer(words: str, body: Body) -> Offer:
 
 
 def stops(session: str, one: PreparedSet, name: str) -> list[Offer]:
-    """The ways to stop at a set: its exercise ends, with the caution that follows. name: of the exercise."""
+    """The ways to stop at a set, with the caution that follows: its exercise ends, or all that is left.
+
+    name: of the exercise.
+    """
     place = _place(one)
     pain, sign = ExerciseEnded(session, place, "pain"), ExerciseEnded(session, place, "sign")
     return [
         offer(f"Something hurts: end {name}", pain)
         | {"why": "pain", "caution": [PAIN_CAUTION.format(exercise=name)]},
-        offer("One of these signs: stop for today", sign)
-        | {"why": "sign", "caution": [SIGN_CAUTION.format(exercise=name)]},
+        offer("One of these signs: stop for today", sign) | {"why": "sign", "caution": [SIGN_CAUTION]},
     ]
 
 
 def ends(views: Iterable[SessionView]) -> list[Offer]:
-    """The end of each session that goes on."""
-    going = [view.session.session for view in views if view.session.ended_at is None]
-    return [offer("End the session", SessionEnded(session)) | {"why": "end"} for session in going]
+    """The end of each session that goes on; whose it is, where there are several, and what to heed after a sign to
+    stop."""
+    every = list(views)
+    return [_end(view, alone=len(every) == 1) for view in every if view.session.ended_at is None]
+
+
+def _end(view: SessionView, *, alone: bool) -> Offer:
+    words = "End the session" if alone else f"End the session of {view.lifter.name.removesuffix(' (invented)')}"
+    heed = SIGN_CAUTION if view.session.changed.stopped else ""
+    return offer(words, SessionEnded(view.session.session)) | {"why": "end", "heed": heed}
 
 
 def hurt(done: SetDone, names: Mapping[str, str]) -> Offer | None:

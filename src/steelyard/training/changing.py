@@ -151,14 +151,14 @@ def _ended_words(
     outline: Outline, changed: Changed, exercises: Mapping[str, Exercise], sets: Sequence[PreparedSet]
 ) -> Iterator[str]:
     """What to heed after pain, or a sign to stop."""
+    if changed.stopped:
+        yield SIGN_CAUTION
     hurt = []
-    for place, why in sorted(changed.ended.items(), key=lambda each: (each[1] != "sign", each[0])):
+    for place, why in sorted(changed.ended.items()):
         if place > len(outline.items):
             continue
         exercise = exercises[outline.items[place - 1].exercise]
-        if why == "sign":
-            yield SIGN_CAUTION.format(exercise=exercise.name)
-        elif why == "pain":
+        if why == "pain":
             yield PAIN_CAUTION.format(exercise=exercise.name)
             hurt.append(exercise)
     yield from _same_muscles_words(hurt, [exercises[name] for name in dict.fromkeys(one.exercise for one in sets)])

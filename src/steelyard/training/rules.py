@@ -303,7 +303,7 @@ PAIN_CAUTION = (
     "{exercise} is over because it hurt. Do not train through pain; if it stays or is severe, see a licensed "
     "professional before you load it again."
 )
-SIGN_CAUTION = "{exercise} is over because of a sign to stop: train no more today, and get medical help now."
+SIGN_CAUTION = "A sign to stop: train no more today, and get medical help now."
 """After pain, and after one of `STOP_SIGNS`. Common practice, on the careful side; not medical advice."""
 
 STOPS_CAUTION = "{exercise}: set the stops or catches first; don't go to failure alone without them."

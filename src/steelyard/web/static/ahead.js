@@ -35,8 +35,11 @@ const STEPS = {
     return based(without(screen, (each) => each.slot === event.body.slot && each.session === event.body.session), event, { undo });
   },
   "exercise-ended": (screen, event) => {
-    const place = `${event.body.place}.`;
-    return based(without(screen, (each) => each.slot.startsWith(place) && each.session === event.body.session), event, {});
+    const { session, place, why } = event.body;
+    const gone = (each) => each.session === session && (why === "sign" || each.slot.startsWith(`${place}.`));
+    const heed = why === "sign" ? screen.cards.find(gone)?.stops.find((stop) => stop.why === "sign")?.caution[0] : "";
+    const ends = screen.ends.map((each) => (heed && each.body.session === session ? { ...each, heed } : each));
+    return based(without(screen, gone), event, { ends });
   },
   "session-ended": (screen, event) => {
     const left = screen.cards.filter((each) => each.session !== event.body.session);

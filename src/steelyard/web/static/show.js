@@ -60,7 +60,9 @@ function showCard(card, whose, settled) {
 function showDone(screen) {
   at("pad").dataset.slot = "";
   document.title = `Done – Steelyard`;
-  const parts = [made("h1", screen.ended ? "Session ended" : "All sets done")];
+  const heed = [...new Set(screen.ends.map((each) => each.heed).filter(Boolean))];
+  const parts = [made("h1", screen.ended ? "Session ended" : heed.length ? "Stopped" : "All sets done")];
+  parts.push(...heed.map((words) => made("p", words, "warning")));
   for (const one of screen.summary) {
     const who = screen.lifters[one.lifter].name;
     const sets = `${one.work_sets} work ${one.work_sets === 1 ? "set" : "sets"} in ${Math.ceil(one.took_s / 60)} min`;
@@ -68,7 +70,7 @@ function showDone(screen) {
     parts.push(...(one.sentences.length ? one.sentences : ["No work set was logged."]).map((words) => made("p", tied(words))));
   }
   if (!screen.summary.length) parts.push(made("p", "What you did is kept; the summary comes once it is reckoned.", "lead"));
-  const key = JSON.stringify([screen.ended, screen.summary]);
+  const key = JSON.stringify([screen.ended, heed, screen.summary]);
   const place = at("done");
   if (place.dataset.shown === key) return;
   place.dataset.shown = key;
