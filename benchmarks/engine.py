@@ -35,8 +35,7 @@ WORKER = """async ([script, urls, opened, asked]) => {
   const began = performance.now();
   const { Engine } = await import(script);
   const engine = new Engine(urls);
-  engine.start(opened);
-  await engine.ready;
+  await engine.start(opened);
   const ready = performance.now() - began, times = [];
   for (const { events, now } of asked) {
     const asking = performance.now();

@@ -22,8 +22,7 @@ READY_MS = 120_000
 OPEN = """async ([script, urls, opened]) => {
   const { Engine } = await import(script);
   globalThis.engine = new Engine(urls);
-  engine.start(opened);
-  return [await engine.ready !== null, engine.failed];
+  return [await engine.start(opened) !== null, engine.failed];
 }"""
 SCREEN = "async ({ events, now }) => JSON.stringify(await engine.screen(events, { now }))"
 
@@ -113,8 +112,7 @@ def test_what_the_engine_refuses_it_says_in_words(
 
 START = """async (urls) => {
   const engine = new Engine(urls);
-  engine.start("/session/x/engine");
-  await engine.ready;
+  await engine.start("/session/x/engine");
   return engine.failed;
 }"""
 

@@ -106,17 +106,26 @@ def test_the_same_slot_from_two_devices_is_one_set(client: TestClient, steelyard
 
 
 def test_nothing_new_is_answered_with_nothing(client: TestClient, session: str) -> None:
-    seen = state(client, session)["screen"]["seen"]
-    again = client.get(f"/session/{session}/state", params={"seen": seen})
+    known = known_of(client, session)
+    again = client.get(f"/session/{session}/state", params=known)
     assert (again.status_code, again.content) == (204, b"")
     deliver(client, session, tapped(card(client, session)))
-    assert client.get(f"/session/{session}/state", params={"seen": seen}).status_code == 200
+    assert client.get(f"/session/{session}/state", params=known).status_code == 200
 
 
-def test_what_another_session_does_is_nothing_new(client: TestClient, session: str, foreign: str) -> None:
-    seen = state(client, session)["screen"]["seen"]
+def test_plates_that_another_lifter_hung_are_news(client: TestClient, session: str, foreign: str) -> None:
+    known = known_of(client, session)
     deliver(client, foreign, tapped(card(client, foreign)))
-    assert client.get(f"/session/{session}/state", params={"seen": seen}).status_code == 204
+    told = client.get(f"/session/{session}/state", params=known)
+    assert told.status_code == 200
+    assert told.json()["screen"]["seen"] == known["seen"]
+    assert client.get(f"/session/{session}/state", params=known_of(client, session)).status_code == 204
+
+
+def known_of(client: TestClient, session: str) -> dict[str, str]:
+    """What a page knows that has just been told all."""
+    told = state(client, session)
+    return {"seen": told["screen"]["seen"], "around": told["around"]}
 
 
 def test_every_set_is_shown_until_none_is_left(client: TestClient, steelyard: Steelyard, session: str) -> None:

@@ -14,7 +14,7 @@ def session_events(events: Iterable[Event], sessions: Sequence[str]) -> list[Eve
     for event in events:
         if isinstance(event.body, SetCorrected | EventDeleted):
             later.append(event)
-        elif _is_of(event, sessions):
+        elif is_of(event, sessions):
             own[event.id] = event
     found = True
     while found:  # a deletion may be deleted in turn
@@ -24,7 +24,8 @@ def session_events(events: Iterable[Event], sessions: Sequence[str]) -> list[Eve
     return sorted(own.values(), key=lambda event: (event.at, event.id))
 
 
-def _is_of(event: Event, sessions: Sequence[str]) -> bool:
+def is_of(event: Event, sessions: Sequence[str]) -> bool:
+    """Whether something happened in one of these sessions, or joined it with others."""
     joined = getattr(event.body, "sessions", ())
     return getattr(event.body, "session", "") in sessions or any(each in sessions for each in joined)
 

@@ -28,7 +28,7 @@ from steelyard.web.addresses import Listening
 from steelyard.web.answers import answer_error, answer_fault
 from steelyard.web.guard import Guard
 from steelyard.web.render import environment
-from steelyard.web.session_page import Screens
+from steelyard.web.screens import Screens
 from steelyard.web.static_files import service_worker, static_file
 
 WORTH_PACKING = 1000

@@ -9,7 +9,7 @@ from steelyard.journal.fold import SessionState
 from steelyard.live.screen import Screen
 from steelyard.service import Steelyard
 from steelyard.web.render import page, person, steelyard_of
-from steelyard.web.session_page import Screens
+from steelyard.web.screens import screens_of
 from steelyard.workshop.turns_live import in_company
 
 Going = tuple[SessionState, ...]
@@ -54,8 +54,7 @@ def _board(request: Request, session: str, *, follows: bool) -> HTMLResponse:
     steelyard = steelyard_of(request)
     shown: Screen | None = None
     if session:
-        screens: Screens = request.app.state.screens
-        shown = screens.screen(in_company(steelyard, session))
+        shown = screens_of(request).screen(in_company(steelyard, session))
     return page(
         request,
         "board.html",

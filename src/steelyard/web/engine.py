@@ -18,7 +18,9 @@ from starlette.responses import Response
 from steelyard.errors import UnknownName
 from steelyard.live.opening import opening
 from steelyard.web.render import steelyard_of
+from steelyard.web.screens import screens_of
 from steelyard.web.static_files import KEPT
+from steelyard.workshop.turns_live import in_company
 
 PACKAGE = Path(__file__).parent.parent
 VENDORED = Path(__file__).with_name("pyodide")
@@ -136,6 +138,6 @@ async def file(request: Request) -> Response:
 def opened(request: Request) -> Response:
     """What the engine is opened with for a session and those in turn with it. Raises: UnknownName."""
     steelyard, session = steelyard_of(request), request.path_params["session"]
-    known = steelyard.state.sessions.get(session)
-    data = opening(steelyard, known.joined if known and known.joined else (session,))
+    sessions = in_company(steelyard, session)
+    data = {"around": screens_of(request).around(sessions), **opening(steelyard, sessions)}
     return Response(fast_json.encode(data), media_type="application/json")

@@ -17,38 +17,18 @@ from steelyard.errors import OutOfRange
 from steelyard.journal.codec import plain_event
 from steelyard.live.minds import wished
 from steelyard.live.receiving import MOST_EVENTS, receive
-from steelyard.live.screen import Screen, screen
 from steelyard.live.seen import session_events
-from steelyard.service import Steelyard
 from steelyard.web.answers import Unreadable
 from steelyard.web.engine import engine_urls
 from steelyard.web.render import page, steelyard_of
+from steelyard.web.screens import screens_of
 from steelyard.web.taps import NOT_JSON, read_body
 from steelyard.workshop.turns_live import in_company
 
 DRAWN_AT_FIRST = 3
 """How many sets come with their drawings in the page itself; the others follow, so that it is there at once."""
-SCREENS_KEPT = 8
 SCRIPTS = ("store.js", "courier.js", "events.js", "ahead.js", "show.js", "pad.js", "sheets.js")
 """What the page's script is made of, fetched beside it and not one after the other."""
-
-
-class Screens:
-    """Screens worked out lately, so that a page that only asks whether anything is new costs next to nothing."""
-
-    def __init__(self, steelyard: Steelyard) -> None:
-        self._steelyard = steelyard
-        self._kept: dict[tuple[object, ...], Screen] = {}
-
-    def screen(self, sessions: tuple[str, ...]) -> Screen:
-        """The screen as it is now. Raises: UnknownName."""
-        known, now = self._steelyard, self._steelyard.now()
-        key = (sessions, known.revision, now.date(), id(known.home))
-        if key not in self._kept:
-            while len(self._kept) >= SCREENS_KEPT:
-                self._kept.pop(next(iter(self._kept)))
-            self._kept[key] = screen(known, sessions)
-        return self._kept[key] | {"now": round(now.timestamp(), 3)}
 
 
 def _sessions(request: Request) -> tuple[str, ...]:
@@ -56,15 +36,14 @@ def _sessions(request: Request) -> tuple[str, ...]:
     return in_company(steelyard_of(request), request.path_params["session"])
 
 
-def _screen(request: Request) -> Screen:
-    screens: Screens = request.app.state.screens
-    return screens.screen(_sessions(request))
-
-
 def _state(request: Request) -> dict[str, Any]:
     sessions = _sessions(request)
     events = session_events(steelyard_of(request).events, sessions)
-    return {"screen": _screen(request), "events": [plain_event(event) for event in events]}
+    return {
+        "screen": screens_of(request).screen(sessions),
+        "around": screens_of(request).around(sessions),
+        "events": [plain_event(event) for event in events],
+    }
 
 
 async def session(request: Request) -> HTMLResponse:
@@ -89,7 +68,9 @@ def _inlined(data: object) -> str:
 
 async def state(request: Request) -> Response:
     """The session as it stands, if the page has not seen it yet."""
-    if request.query_params.get("seen") == _screen(request)["seen"]:
+    sessions, screens = _sessions(request), screens_of(request)
+    known = request.query_params.get("seen"), request.query_params.get("around")
+    if known == (screens.screen(sessions)["seen"], screens.around(sessions)):
         return Response(status_code=204)
     return _answer(_state(request))
 

@@ -14,6 +14,7 @@ const at = (id) => document.getElementById(id);
 const board = at("board");
 let session = board.dataset.session;
 let screen = null;
+let around = "";
 let ahead_s = 0;
 let heard_ms = Date.now();
 
@@ -105,10 +106,10 @@ function tick() {
 async function ask() {
   if (!session) return;
   const asked_ms = Date.now();
-  const found = await answer(`/session/${session}/state?seen=${screen?.seen ?? ""}`);
+  const found = await answer(`/session/${session}/state?seen=${screen?.seen ?? ""}&around=${around}`);
   heard_ms = Date.now();
   if (!found) return;
-  screen = found.screen;
+  [screen, around] = [found.screen, found.around];
   ahead_s = offset(screen.now, asked_ms, heard_ms);
   show();
 }

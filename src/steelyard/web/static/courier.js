@@ -16,14 +16,24 @@ async function waiting(store, session) {
 
 const posted = (waits) => ({ method: "POST", body: JSON.stringify({ events: waits.map((entry) => entry.event) }) });
 
+/** What was answered to what was sent; null if nothing was, or nothing that makes sense. */
+async function delivered(address, waits) {
+  try {
+    const answer = await fetch(address, { ...posted(waits), headers: HEADERS });
+    return answer.ok ? await answer.json() : null;
+  } catch {
+    return null;
+  }
+}
+
 /** Delivers what sessions that are not open any more left here; what does not get through waits for the next time. */
 export async function deliverLeft(store, open = "") {
   const entries = (await store.all()).filter((entry) => entry.state === "waiting" && entry.session !== open);
   for (const session of new Set(entries.map((entry) => entry.session))) {
     const waits = (await waiting(store, session)).slice(0, MOST_AT_ONCE);
-    const answer = await fetch(`/session/${session}/events`, { ...posted(waits), headers: HEADERS }).catch(() => null);
-    if (!answer?.ok) continue;
-    const { refused, events } = await answer.json();
+    const answer = await delivered(`/session/${session}/events`, waits);
+    if (!answer) continue;
+    const { refused, events } = answer;
     for (const { id, why } of refused) await store.refuse(id, why);
     await store.settle(session, events);
   }
@@ -40,6 +50,7 @@ export class Courier extends EventTarget {
   #busy = false;
   #again = false;
   #seen = "";
+  #around = "";
   #whole = false;
   away = 0;
   waiting = 0;
@@ -52,9 +63,10 @@ export class Courier extends EventTarget {
     this.#store = store;
   }
 
-  /** Goes to and fro from now on. seen: fingerprint of what the page shows. */
-  start(seen) {
+  /** Goes to and fro from now on. seen: fingerprint of what the page shows; around: of what else decides for it. */
+  start(seen, around) {
     this.#seen = seen;
+    this.#around = around;
     this.#whole = true;
     setInterval(() => document.hidden || this.go(), ASK_MS);
     document.addEventListener("visibilitychange", () => document.hidden || this.go());
@@ -102,7 +114,7 @@ export class Courier extends EventTarget {
   }
 
   async #ask() {
-    const answer = await this.#fetch(`${this.#address}/state?seen=${this.#whole ? "" : this.#seen}`);
+    const answer = await this.#fetch(`${this.#address}/state?seen=${this.#whole ? "" : this.#seen}&around=${this.#around}`);
     return answer ? this.#heard(answer) : answer;
   }
 
@@ -110,6 +122,7 @@ export class Courier extends EventTarget {
     if (answer.screen) {
       this.#whole = false;
       this.#seen = answer.screen.seen;
+      this.#around = answer.around;
       await this.#store.settle(this.#session, answer.events);
       this.dispatchEvent(new CustomEvent("state", { detail: answer }));
     }

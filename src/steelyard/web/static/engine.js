@@ -1,8 +1,7 @@
 // The page's side of the engine: the same Python that decides on the server, in a worker of this page.
 //
 //   const engine = new Engine({ pyodide, package: address });   // starts nothing yet
-//   engine.start(session);                                      // an address, or what it answered with
-//   await engine.ready;                                         // what it was opened with; null if it failed
+//   await engine.start(session);                                // what it was opened with; null if it failed
 //   await engine.screen(events);                                // the screen; null if a newer one was asked for
 //   await engine.foresee(events, [{ key, events }], onOutcome); // screens of what may come, likeliest first
 //
@@ -13,7 +12,7 @@ const OPEN = 0;
 const SCREEN = 1;
 const FORESEEN = 2;
 
-export class Engine extends EventTarget {
+export class Engine {
   failed = "";
   refused = "";
   #urls;
@@ -21,34 +20,26 @@ export class Engine extends EventTarget {
   #waiting = [];
   #busy = null;
   #count = 0;
-  #opened;
-  #settleReady;
 
   constructor(urls) {
-    super();
     this.#urls = urls;
-    this.ready = new Promise((resolve) => {
-      this.#settleReady = resolve;
-    });
   }
 
   // Open a session: the address that tells of it, or what that answered with. Again: opened anew, without booting.
-  start(session) {
+  async start(session) {
     if (!this.#worker) {
       this.#begin();
     }
     this.#drop((job) => job.rank === OPEN);
-    this.#ask(OPEN, async () => {
-      this.#opened = typeof session === "string" ? await fetched(session) : session;
-      return { open: this.#opened };
-    }).then((answer) => {
-      if (answer?.sessions) {
-        this.#settleReady(this.#opened);
-        this.dispatchEvent(new Event("ready"));
-      } else if (answer?.refused) {
-        this.#fail(answer.refused);
-      }
+    let opened = null;
+    const answer = await this.#ask(OPEN, async () => {
+      opened = typeof session === "string" ? await fetched(session) : session;
+      return { open: opened };
     });
+    if (answer?.refused) {
+      this.#fail(answer.refused);
+    }
+    return answer?.sessions ? opened : null;
   }
 
   // The screen that follows from these events, all there are of the sessions shown.
@@ -146,8 +137,6 @@ export class Engine extends EventTarget {
   #fail(reason) {
     this.failed = reason;
     this.stop();
-    this.#settleReady(null);
-    this.dispatchEvent(new Event("failed"));
   }
 }
 

@@ -7,36 +7,70 @@ import { corrected, leftSaid, setDone } from "./events.js";
 const LEFT = ["0", "1", "2", "3", "4", "5", "failed"];
 const WARM_AFTER_MS = 400;
 const ANSWER_MS = 8000;
+const AGAIN_MS = 10_000;
+const SOON_MS = 3000;
+const MOST_FAILURES = 4;
 
 /** Dispatches "ready" once the engine can be asked. */
 export class Foresight extends EventTarget {
-  #engine;
+  #urls;
+  #engine = null;
   #address;
   #store;
   #foreseen = new Map();
-  #ready = false;
+  #opened = null;
+  #opening = false;
+  #wanted = "";
+  #failures = 0;
+  #failed_ms = 0;
 
   constructor(urls, address, store) {
     super();
-    this.#engine = urls ? new Engine(urls) : null;
+    this.#urls = urls;
     this.#address = address;
     this.#store = store;
   }
 
   /** Starts the engine, a moment after the page can be read; with what was opened last time if the server is gone. */
   async warm() {
-    if (!this.#engine) return;
     await new Promise((resolve) => setTimeout(resolve, WARM_AFTER_MS));
-    this.#engine.start(await this.#opening());
-    const opened = await this.#engine.ready;
-    document.documentElement.dataset.engine = opened ? "ready" : "failed";
-    if (!opened) return;
-    this.#ready = true;
-    this.#store.keep("engine", { address: this.#address, opened });
-    this.dispatchEvent(new Event("ready"));
+    await this.#open();
   }
 
-  async #opening() {
+  /** Goes with what the server said of the events that decide beside this session's, and of the sessions that go along. */
+  keepUp({ around, screen }) {
+    this.#wanted = named({ around, sessions: screen.sessions });
+    this.mend();
+  }
+
+  /** Opens the engine anew if it knows less than the server; starts it once more if that failed, as in an outage. */
+  mend() {
+    const stale = this.#opened ? this.#wanted && this.#wanted !== named(this.#opened) : this.#mayTryAgain;
+    if (stale && !this.#opening) this.#open();
+  }
+
+  get #mayTryAgain() {
+    return 0 < this.#failures && this.#failures < MOST_FAILURES && performance.now() - this.#failed_ms > AGAIN_MS;
+  }
+
+  /** While it is opened, the engine is asked nothing; the server is. */
+  async #open() {
+    this.#opening = true;
+    this.#opened = null;
+    this.#foreseen.clear();
+    if (!this.#engine || this.#engine.failed) this.#engine = new Engine(this.#urls);
+    this.#opened = await this.#engine.start(await this.#told());
+    this.#opening = false;
+    document.documentElement.dataset.engine = this.#opened ? "ready" : "failed";
+    this.#failures = this.#opened ? 0 : this.#failures + 1;
+    this.#failed_ms = performance.now();
+    if (!this.#opened) return;
+    this.#store.keep("engine", { address: this.#address, opened: this.#opened });
+    this.dispatchEvent(new Event("ready"));
+    setTimeout(() => this.mend(), SOON_MS); // what was heard meanwhile
+  }
+
+  async #told() {
     try {
       const answer = await fetch(`${this.#address}/engine`, { signal: AbortSignal.timeout(ANSWER_MS), cache: "no-store" });
       if (answer.ok) return await answer.json();
@@ -49,12 +83,12 @@ export class Foresight extends EventTarget {
 
   /** The screen that follows from these events; null if there is no engine, or it was asked something newer. */
   async screen(events) {
-    return this.#ready ? this.#engine.screen(events) : null;
+    return this.#opened ? this.#engine.screen(events) : null;
   }
 
   /** Works out beforehand what follows the likeliest taps on this screen. asking: how many were left is to be said. */
   look(events, screen, asking, made) {
-    if (!this.#ready) return;
+    if (!this.#opened) return;
     this.#foreseen.clear();
     const taps = asking ? this.#lefts(screen.last, "", made) : this.#sets(screen, made);
     this.#engine.foresee(events, taps, (key, found) => this.#foreseen.set(key, found));
@@ -97,7 +131,7 @@ export class Foresight extends EventTarget {
 
   /** What ends the session in so many minutes, as events to be; null if nobody can reckon it now. */
   async wish(events, minutes) {
-    const found = this.#ready ? await this.#engine.wish(events, minutes) : null;
+    const found = this.#opened ? await this.#engine.wish(events, minutes) : null;
     if (found) return found;
     try {
       const asked = { signal: AbortSignal.timeout(ANSWER_MS), cache: "no-store" };
@@ -114,5 +148,6 @@ export class Foresight extends EventTarget {
   }
 }
 
+const named = (opened) => (opened ? [opened.around, ...opened.sessions].join() : "");
 const far = (left, wanted) => (left === "failed" ? wanted + 1.5 : Math.abs(Number(left) - wanted));
 const beyond = (reps, card) => (reps > card.high ? reps - card.high : Math.max(0, card.low - reps) + (card.high - reps) / 100);

@@ -96,16 +96,19 @@ function settle(found) {
   render();
   if (fresh) {
     store.keep(`screen ${session}`, screen);
-    foresight.look([...known.values()], screen, asking(), { origin, at_ms: now_s() * 1000 });
+    lookAhead();
   }
   return true;
 }
+
+const lookAhead = () => foresight.look([...known.values()], screen, asking(), { origin, at_ms: now_s() * 1000 });
 
 /** What the server says: events of other devices, and the screen that follows. */
 async function heard({ detail }) {
   offset_s = detail.screen.now - Date.now() / 1000;
   store.keep("offset", offset_s);
   const before = new Set(known.keys());
+  foresight.keepUp(detail);
   await recall();
   if (!settle(detail.screen) && !sameEvents([...before])) decide();
   render();
@@ -274,11 +277,14 @@ async function begin() {
   sounded_s = Infinity;
   render();
   courier.addEventListener("state", heard);
-  courier.addEventListener("link", render);
-  courier.start(screen.seen);
+  courier.addEventListener("link", () => {
+    render();
+    if (!courier.away) foresight.mend();
+  });
+  courier.start(screen.seen, start.around);
   setInterval(tick, 250);
   document.addEventListener("visibilitychange", () => document.hidden || tick());
-  foresight.addEventListener("ready", decide);
+  foresight.addEventListener("ready", () => decide().then(lookAhead));
   foresight.warm();
   keepPage().then((kept) => (startable = kept));
   deliverLeft(store, session);
