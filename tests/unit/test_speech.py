@@ -84,7 +84,7 @@ def test_where_both_units_are_handled_every_plate_has_its_unit() -> None:
 def test_a_plate_with_a_name_is_called_by_it() -> None:
     moves = [Move(True, OLD, "tip", 2)] * 2
     assert change_said(moves[:1], Unit.LB) == "forty-five pounds old on, both sides"
-    assert change_said(moves, Unit.LB) == "two plates, forty-five pounds old on, both sides"
+    assert change_said(moves, Unit.LB) == "two times forty-five pounds old on, both sides"
 
 
 def test_the_set_is_said_as_its_card_is_written() -> None:

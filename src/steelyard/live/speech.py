@@ -147,11 +147,11 @@ def _counted(plates: Sequence[Plate], unit: Unit | None) -> Iterator[str]:
 
 
 def _several(plate: Plate, count: int, unit: Unit | None) -> str:
-    """So many of one plate: ``two tens``, ``two ten-pound plates``, ``two plates of two and a half``."""
+    """So many of one plate: ``two tens``, ``two plates of two and a half``, ``two times`` one with a name of its own."""
     amount, number = plate.nominal.amount, number_said(plate.nominal.amount)
     if plate.name != str(plate.nominal):
         named = read_out(plate.name)
-        return named if count == 1 else f"{_whole(count)} plates, {named}"
+        return named if count == 1 else f"{_whole(count)} times {named}"
     if unit is None:
         one, many = MASSES[plate.nominal.unit]
         mass = f"{number} {one if amount <= 1 else many}"
