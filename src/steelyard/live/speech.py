@@ -147,7 +147,7 @@ def _counted(plates: Sequence[Plate], unit: Unit | None) -> Iterator[str]:
 
 
 def _several(plate: Plate, count: int, unit: Unit | None) -> str:
-    """So many of one plate: ``two tens``, ``two plates of two and a half``, ``two times`` one with a name of its own."""
+    """So many of one plate: ``two tens``, ``two plates of two and a half``; ``two times`` its name."""
     amount, number = plate.nominal.amount, number_said(plate.nominal.amount)
     if plate.name != str(plate.nominal):
         named = read_out(plate.name)
