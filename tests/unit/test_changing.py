@@ -148,9 +148,12 @@ def test_a_drop_goes_on_as_it_is(use: Steelyard, session: str) -> None:
 # ---- plates ----
 
 
-def test_one_more_of_each_plate_of_a_set_may_be_missing(use: Steelyard, session: str) -> None:
+def test_one_more_of_each_plate_that_goes_on_may_be_missing(use: Steelyard, session: str) -> None:
     one = work(use, session)
-    names = {plate.name for stack in one.loading.values() for plate in stack}
+    names = {move.plate.name for move in one.moves if move.on}
+    hanging = {plate.name for stack in one.loading.values() for plate in stack} - names
+    assert names
+    assert hanging
     found = changing.plates_that_may_be_missing(use, session, one)
     assert found == {name: PlatesMissing(session, (f"{name}*1",)) for name in names}
 

@@ -134,13 +134,15 @@ def _loads(steelyard: Steelyard, session: str, one: PreparedSet) -> StationLoads
 
 
 def plates_that_may_be_missing(steelyard: Steelyard, session: str, one: PreparedSet) -> dict[str, PlatesMissing]:
-    """For each kind of plate that a set needs, by its name, that one more of it is missing.
+    """For each kind of plate that goes on for a set, by its name, that one more of it is missing.
+
+    One that hangs already is not missed: it was there when it was put on.
 
     Raises: UnknownName.
     """
     task = steelyard.session_task(session)
     inventory, left = task.gym.inventory, task.gym_today.inventory
-    plates = dict.fromkeys(plate for stack in one.loading.values() for plate in stack)
+    plates = dict.fromkeys(move.plate for move in one.moves if move.on)
     found = {}
     for plate in sorted(plates, key=lambda each: (-each.mass.kg, each.name)):
         known = inventory.plate(plate.name)
