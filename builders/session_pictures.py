@@ -44,7 +44,7 @@ CHANGES = {
     "swapped": " instead$",
     "busy": "^Somebody is at the station",
     "broken": " is broken$",
-    "missing": "^One 5 kg",
+    "missing": "^One [0-9]",
     "short": "^10 min",
 }
 """Changes of mind by the words of their buttons."""
