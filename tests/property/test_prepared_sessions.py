@@ -148,7 +148,8 @@ def test_only_the_first_exercise_of_a_pattern_is_warmed_up(case: Case) -> None:
 @given(cases())
 def test_drops_only_strip(case: Case) -> None:
     for before, one in pairs(case.prepared()):
-        if one.role is Role.DROP and place(before) == place(one) and before.side in (one.side, "right"):
+        if one.role is Role.DROP:
+            assert (place(before), before.side) == (place(one), one.side)
             assert not any(move.on for move in one.moves)
             assert one.felt_kg <= before.felt_kg
             for horn, stack in one.loading.items():
@@ -159,6 +160,7 @@ def test_drops_only_strip(case: Case) -> None:
 def test_a_rest_pause_keeps_the_load_and_pauses_ten_to_fifteen_seconds(case: Case) -> None:
     for before, one in pairs(case.prepared()):
         if one.role is Role.REST_PAUSE:
+            assert before.side == one.side
             assert (one.loading, one.moves) == (before.loading, ())
             assert 10 <= one.rest_s <= 15  # common practice
             assert one.starts_s == before.starts_s + before.lasts_s + one.rest_s

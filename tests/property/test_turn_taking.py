@@ -15,18 +15,17 @@ STAGES = {1: 0, 2: 1, 3: 2}
 
 @st.composite
 def sessions(draw: st.DrawFn) -> list[str]:
-    """The slots of a session of one to three exercises; some one arm at a time, some with drops or pauses."""
+    """The slots of a session of one to three exercises; some one arm at a time, some with drops or pauses, of each
+    arm at once or, as journals of earlier versions have them, once both arms are done."""
     slots: list[str] = []
     for place in range(1, draw(st.integers(1, 3)) + 1):
         sides = draw(st.sampled_from([("",), (".left", ".right")]))
         counts = [("warm-up", draw(st.integers(0, 2))), ("work", draw(st.integers(1, 4)))]
         counts.append((draw(st.sampled_from(["drop", "rest-pause"])), draw(st.integers(0, 2))))
-        slots += [
-            f"{place}.{role}.{number}{side}"
-            for role, count in counts
-            for number in range(1, count + 1)
-            for side in sides
-        ]
+        sets = [(role, number) for role, count in counts for number in range(1, count + 1)]
+        last = sets.index(("work", counts[1][1])) if draw(st.booleans()) else len(sets)
+        slots += [f"{place}.{role}.{number}{side}" for role, number in sets[:last] for side in sides]
+        slots += [f"{place}.{role}.{number}{side}" for side in sides for role, number in sets[last:]]
     return slots
 
 

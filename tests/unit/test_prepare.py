@@ -74,6 +74,42 @@ def test_both_arms_do_each_set_left_first() -> None:
     assert (work[1].loading, work[1].moves) == (work[0].loading, ())
 
 
+@pytest.mark.parametrize(("then", "role"), [("drop", "drop"), ("rest-pause", "rest-pause")])
+def test_what_follows_the_last_set_of_an_arm_comes_before_the_other_arm(then: str, role: str) -> None:
+    """A drop or a pause is of the arm that has just worked (common practice): that one must not rest meanwhile."""
+    item = f'do = "curl_cable_one_arm"\nreps = 10\nsets = 2\nrir = 1\nthen = "{then}"\nrounds = 2'
+    order = [slot for slot in slots(prepared(outline_of(item))) if "warm-up" not in slot]
+    assert order[:2] == ["1.work.1.left", "1.work.1.right"]
+    assert order[2:5] == ["1.work.2.left", f"1.{role}.1.left", f"1.{role}.2.left"]
+    assert order[5:] == ["1.work.2.right", f"1.{role}.1.right", f"1.{role}.2.right"]
+
+
+def test_the_other_arm_is_loaded_as_the_first_one_was_after_its_drop() -> None:
+    by_slot = {one.slot: one for one in prepared(ONE_ARM).sets}
+    left, right = by_slot["1.work.2.left"], by_slot["1.work.2.right"]
+    assert (right.loading, right.rest_s) == (left.loading, BETWEEN_ARMS_S)
+    assert right.moves and all(move.on for move in right.moves)
+    assert by_slot["1.drop.1.right"].loading == by_slot["1.drop.1.left"].loading
+    assert by_slot["1.drop.1.right"].rest_s == by_slot["1.drop.1.left"].rest_s == 0.0
+
+
+def one_arm_done(*wanted: str) -> list[str]:
+    """What is left of the session once these sets were done as prepared."""
+    by_slot = {one.slot: one for one in prepared(ONE_ARM).sets}
+    before = [slot for slot in by_slot if "warm-up" in slot or ".work.1." in slot]
+    done = [as_done(by_slot[slot], number, 10, 1) for number, slot in enumerate([*before, *wanted], start=1)]
+    return slots(prepared(ONE_ARM, done))
+
+
+def test_an_arm_that_is_done_with_its_drop_leaves_the_other_arm_to_do() -> None:
+    assert one_arm_done("1.work.2.left") == ["1.drop.1.left", "1.work.2.right", "1.drop.1.right"]
+    assert one_arm_done("1.work.2.left", "1.drop.1.left") == ["1.work.2.right", "1.drop.1.right"]
+
+
+def test_a_session_begun_in_the_former_order_goes_on_with_both_drops() -> None:
+    assert one_arm_done("1.work.2.left", "1.work.2.right") == ["1.drop.1.left", "1.drop.1.right"]
+
+
 def test_the_other_arm_keeps_the_load_that_the_first_one_had() -> None:
     work = next(one for one in prepared(ONE_ARM).sets if one.role is Role.WORK)
     lighter = {"tip": (boathouse().inventory.plate("1.25 kg"),)}

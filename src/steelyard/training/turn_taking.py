@@ -81,8 +81,8 @@ def taken_in_turn(standings: Sequence[Standing]) -> Iterator[Taken]:
 def turns_of(slots: Sequence[str], paired: frozenset[str] = frozenset()) -> list[list[str]]:
     """A lifter's sets by turn: both arms, what follows at once and exercises that alternate make one.
 
-    >>> turns_of(["1.work.1.left", "1.work.1.right", "1.drop.1.left", "1.drop.1.right", "2.work.1"])
-    [['1.work.1.left', '1.work.1.right', '1.drop.1.left', '1.drop.1.right'], ['2.work.1']]
+    >>> turns_of(["1.work.1.left", "1.drop.1.left", "1.work.1.right", "1.drop.1.right", "2.work.1"])
+    [['1.work.1.left', '1.drop.1.left', '1.work.1.right', '1.drop.1.right'], ['2.work.1']]
     """
     turns: list[list[str]] = []
     for slot in slots:
@@ -98,7 +98,10 @@ def follows(before: str, slot: str) -> bool:
     one, other = read_slot(before), read_slot(slot)
     if one is None or other is None or one.place != other.place:
         return False
-    return other.role in FOLLOWS_AT_ONCE or one.whole == other.whole
+    other_arm = (
+        one.role in FOLLOWS_AT_ONCE and one.side != other.side
+    )  # after what followed the first arm's last set
+    return other.role in FOLLOWS_AT_ONCE or one.whole == other.whole or other_arm
 
 
 def _place(slot: str) -> int:

@@ -1,7 +1,8 @@
 """The sets of an exercise, or of several that alternate: warm-up, work sets, and what follows the last.
 
 Exercises that alternate are warmed up first. Then they go set by set: the first, the next straight on, and only
-then the rest that the first one asks for. What follows a last set follows at once, before the other exercise.
+then the rest that the first one asks for. What follows a last set follows at once, before the other exercise and
+before the other arm.
 """
 
 from __future__ import annotations
@@ -89,8 +90,6 @@ def lay_in_turn(laying: Laying, works: Sequence[Work]) -> None:
         for place, work in enumerate(works):
             if number <= len(work.rirs) and not work.over:
                 _lay_turn(laying, work, number, works[:place], alone=len(works) == 1)
-            if number == len(work.rirs) and not work.over:
-                _lay_afterwards(laying, work)
 
 
 def _lay_warm_up(laying: Laying, work: Work) -> None:
@@ -141,13 +140,18 @@ def as_chosen(laying: Laying, of: Item, draft: Draft) -> Draft:
 
 
 def _lay_turn(laying: Laying, work: Work, number: int, earlier: Sequence[Work], *, alone: bool) -> None:
-    """One work set on all sides. earlier: the exercises that have their turn before it. alone: it alternates with
-    none."""
+    """One work set on all sides, each followed at once by what follows the last.
+
+    earlier: the exercises that have their turn before it. alone: it alternates with none.
+    """
     of, slots = work.of, work.slots(Role.WORK, number)
+    is_last = number == len(work.rirs)
     held_kg = laying.first_done(of, slots)
     if held_kg is not None:
         work.last, work.last_kg = same_wish(of.loads.law, held_kg), held_kg
     if all(map(laying.is_taken, slots)):
+        for side in of.sides if is_last else ():
+            _lay_afterwards(laying, work, side)
         return
     before, paired = laying.belief, _follows(laying.latest, [each.of.place for each in earlier], number)
     rest_s = laying.walk_s(of) if paired else laying.rest_before(slots[0], of.item.rest_s)
@@ -166,7 +170,9 @@ def _lay_turn(laying: Laying, work: Work, number: int, earlier: Sequence[Work], 
         ramped = alone and work.ramped and number == 1 and draft.side is of.sides[0]
         reps = min(max(decision.expected, 0.0), of.item.reps_high)
         _lay_and_tire(laying, of, replace(draft, ramped=ramped), decision.rung.felt_kg, reps)
-    work.last, work.last_kg = drafts[-1][0].wish, drafts[-1][1].rung.felt_kg
+        work.last, work.last_kg = draft.wish, decision.rung.felt_kg
+        if is_last:
+            _lay_afterwards(laying, work, draft.side)
 
 
 def _follows(latest: str, earlier: Sequence[int], number: int) -> bool:
@@ -224,7 +230,7 @@ def _lay_and_tire(laying: Laying, of: Item, draft: Draft, felt_kg: float, reps: 
     if laying.is_taken(draft.slot):
         return
     laying.lay(of, draft)
-    if draft.side is Side.RIGHT:
+    if (draft.role, draft.side) == (Role.WORK, Side.RIGHT):
         laying.rest(BETWEEN_ARMS_S)
     laying.spend(of, felt_kg, reps, draft.side)
 
@@ -254,31 +260,30 @@ def _for_the_rest(turn: _Turn, given: Decision, of: Item, unit: Unit) -> str:
     return f" {longer_words(turn.longer, of.item.rest_s, show_mass(usual_kg, unit))}"
 
 
-def _lay_afterwards(laying: Laying, work: Work) -> None:
-    """Drop sets or rest-pause after the last work set, which asked for this."""
+def _lay_afterwards(laying: Laying, work: Work, side: Side) -> None:
+    """Drop sets or rest-pause of one side after its last work set, which asked for this."""
     of, last = work.of, work.last
     if not of.allowed.techniques or last is None:  # none if every work set was skipped
         return
     drop = of.item.after is Technique.DROP
     role = Role.DROP if drop else Role.REST_PAUSE
-    wish, felt = last, laying.given_kg(of.slot(Role.WORK, len(work.rirs), of.sides[0]), last.wanted_kg)
+    wish, felt = last, laying.given_kg(of.slot(Role.WORK, len(work.rirs), side), last.wanted_kg)
     for number in range(1, of.item.rounds + 1):
-        slots = work.slots(role, number)
-        done_kg = laying.first_done(of, slots)
-        if all(map(laying.is_taken, slots)):
+        slot = of.slot(role, number, side)
+        done_kg = laying.first_done(of, [slot, *work.slots(role, number)])
+        if laying.is_taken(slot):
             felt = done_kg if done_kg is not None else felt
             continue
         before, rest_s, reason = felt, REST_PAUSE_S, _PAUSE_REASON
         if drop:
             wish = drop_wish(of.loads.law, before) if done_kg is None else same_wish(of.loads.law, done_kg)
-            felt = laying.given_kg(slots[-1], wish.wanted_kg)
+            felt = laying.given_kg(slot, wish.wanted_kg)
             rest_s, reason = 0.0, _drop_reason(before, felt)
-        laying.rest(max(rest_s, laying.handling_s(slots[0])))
-        able = max(1.0, laying.outlook(of, of.sides[-1]).expected_reps(felt))
+        laying.rest(max(rest_s, laying.handling_s(slot)))
+        able = max(1.0, laying.outlook(of, side).expected_reps(felt))
         wanted = Wanted(max(1, round(SHORT_OF * able)), round(able) + 1, 0)
-        for side, slot in zip(of.sides, slots, strict=True):
-            draft = Draft(slot, role, number, of.item.rounds, side, wanted, rest_s, wish, reason)
-            _lay_and_tire(laying, of, as_chosen(laying, of, draft), felt, able)
+        draft = Draft(slot, role, number, of.item.rounds, side, wanted, rest_s, wish, reason)
+        _lay_and_tire(laying, of, as_chosen(laying, of, draft), felt, able)
 
 
 _PAUSE_REASON = f"Same load after {REST_PAUSE_S:.0f} s of rest; stop when form goes."
