@@ -1,6 +1,6 @@
 """How fast the page of a session is, beside the plainest page of the same server, in one run.
 
-    python benchmarks/session_page.py
+    python benchmarks/session_page.py [light]
 
 Needs the test extra and Chromium. A phone is stood in for by slowing the processor down four times, in the page
 and in the worker of its engine. Figures of one run on one machine; nothing here is a test.
@@ -12,7 +12,10 @@ import statistics
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
 
 from playwright.sync_api import Browser, BrowserContext, CDPSession, Page, sync_playwright
 
@@ -24,6 +27,8 @@ SLOWED = 4
 ROUNDS = 5
 TAPS = 9
 """Four times so many are fewer than the session has."""
+RESTS_AFTER_MS = 6000
+"""By then the page has asked twice whether anything is new."""
 PAINT = "performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? null"
 TAP = """async (selector) => {
   const pad = document.getElementById("pad");
@@ -78,33 +83,52 @@ def first_paint(browser: Browser, address: str) -> float:
     return statistics.median(found)
 
 
-def weight(browser: Browser, address: str) -> tuple[int, int]:
-    """Bytes of the page without its engine: over the wire, and unpacked."""
+@dataclass
+class Weight:
+    """What came over the wire, and what it is once unpacked. [bytes]"""
+
+    packed: int = 0
+    unpacked: int = 0
+
+    def __str__(self) -> str:
+        return f"{self.packed / 1000:.0f} kB packed, {self.unpacked / 1000:.0f} kB unpacked"
+
+
+def kind_of(address: str) -> str:
+    """What a body belongs to: the engine, the page's scripts and styles, or the page with its states."""
+    path = urlsplit(address).path
+    if path.startswith("/engine/") or path.endswith("/engine"):
+        return "engine"
+    return "scripts and styles" if path.startswith("/static/") else "the page and its state"
+
+
+def weights(browser: Browser, address: str) -> dict[str, Weight]:
+    """What the page is sent until it rests, nothing cached, by kind.
+
+    What the browser has already and takes once more from its own cache counts once. Not counted: what the engine's
+    worker fetches, and the copies that a service worker takes for a start without the network.
+    """
     with opened(browser) as (_, page, devtools):
-        wire = unpacked = 0
-        engine: set[str] = set()
+        found: dict[str, Weight] = {}
+        coming: dict[str, Weight] = {}
 
-        def asked(event: dict[str, object]) -> None:
-            if "engine" in str(event["request"]["url"]):  # type: ignore[index]
-                engine.add(str(event["requestId"]))
+        def answered(event: dict[str, Any]) -> None:
+            if not event["response"].get("fromDiskCache"):
+                coming[event["requestId"]] = found.setdefault(kind_of(event["response"]["url"]), Weight())
 
-        def loaded(event: dict[str, object]) -> None:
-            nonlocal wire
-            if event["requestId"] not in engine:
-                wire += int(str(event["encodedDataLength"]).split(".")[0])
+        def received(event: dict[str, Any]) -> None:
+            coming.get(event["requestId"], Weight()).unpacked += event["dataLength"]
 
-        def received(event: dict[str, object]) -> None:
-            nonlocal unpacked
-            if event["requestId"] not in engine:
-                unpacked += int(str(event["dataLength"]))
+        def loaded(event: dict[str, Any]) -> None:
+            coming.get(event["requestId"], Weight()).packed += round(event["encodedDataLength"])
 
-        devtools.on("Network.requestWillBeSent", asked)
-        devtools.on("Network.loadingFinished", loaded)
+        devtools.on("Network.responseReceived", answered)
         devtools.on("Network.dataReceived", received)
+        devtools.on("Network.loadingFinished", loaded)
         devtools.send("Network.enable")
         page.goto(address)
-        page.wait_for_timeout(1500)
-        return wire, unpacked
+        page.wait_for_timeout(RESTS_AFTER_MS)
+        return found
 
 
 def taps(browser: Browser, address: str, *, offline: bool, wait_ms: int) -> list[tuple[float, float]]:
@@ -135,16 +159,26 @@ def engine_ready(browser: Browser, address: str, slowed: int) -> float:
         return float(page.evaluate("performance.now()"))
 
 
+def show_weight(found: dict[str, Weight]) -> None:
+    """Print it by kind, and all but the engine together."""
+    engine = found.pop("engine", Weight())
+    whole = Weight(*(sum(getattr(each, name) for each in found.values()) for name in ("packed", "unpacked")))
+    print(f"weight without the engine: {whole}")
+    for kind, one in [*found.items(), ("besides, what the engine is opened with", engine)]:
+        print(f"  {kind}: {one}")
+
+
 def main() -> None:
-    """Measure and print."""
+    """Measure and print; only the first paint and the weight if asked for "light"."""
     with sync_playwright() as playwright, served_demo() as address:
         browser = playwright.chromium.launch(executable_path=found_chromium(), args=list(FLAGS))
         with opened(browser) as (_, page, _):
             session = begin(page, address)
         plain, own = first_paint(browser, f"{address}/cautions"), first_paint(browser, session)
         print(f"first paint: {own:.0f} ms, {own / plain:.1f} times the cautions page's {plain:.0f} ms")
-        wire, unpacked = weight(browser, session)
-        print(f"weight without the engine: {wire / 1000:.0f} kB over the wire, {unpacked / 1000:.0f} kB unpacked")
+        show_weight(weights(browser, session))
+        if sys.argv[1:] == ["light"]:
+            return
         for slowed in (1, SLOWED):
             took_s = engine_ready(browser, address, slowed) / 1000
             print(f"engine ready, processor slowed {slowed} times: {took_s:.1f} s")

@@ -12,7 +12,8 @@ if TYPE_CHECKING:
 
 STATIC = Path(steelyard.web.__file__).with_name("static")
 PLAIN, SECURE = "http://gym.test", "https://gym.test"
-EMPTY = '<!doctype html><html lang="en"><title>Modules</title><link rel="stylesheet" href="/steelyard.css"><body>'
+STYLES = "".join(f'<link rel="stylesheet" href="/{name}.css">' for name in ("steelyard", "session"))
+EMPTY = f'<!doctype html><html lang="en"><title>Modules</title>{STYLES}<body>'
 KINDS = {".js": "text/javascript", ".css": "text/css"}
 
 

@@ -109,10 +109,6 @@ def test_what_is_left_shrinks_in_a_planned_rest_and_waits_in_a_longer_one(clock:
     assert clock("left", 30, 90, 90) == 0
 
 
-def test_the_end_is_told_by_the_clock_on_the_wall(clock: Clock) -> None:
-    assert clock("until", 1_790_000_000, 1800, "UTC") == "14:43"
-
-
 @pytest.mark.parametrize(
     ("span_s", "said"), [(1, "now"), (20.7, "20 s ago"), (119, "119 s ago"), (600, "10 min ago")]
 )

@@ -87,7 +87,7 @@ def assert_decided_as_the_server_does(gym: Gym, address: str) -> int:
         now = own[place].at
         known = server.supposing([*before, *own[:place]])
         card = screen(known, (session_of(address),))["cards"][0]
-        assert told(json.loads(encode_line(own[place]))["body"]) == told(card["body"])
+        assert told(json.loads(encode_line(own[place]))["body"]) == told(card | card["body"])
     return len(sets)
 
 

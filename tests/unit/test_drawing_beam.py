@@ -12,12 +12,14 @@ from steelyard.drawing.beam import (
     LEAST_APART,
     MOST_NOTCHES,
     Beam,
+    beam_pieces,
     draw_beam,
     graduation,
     scale_of,
     spread_out,
     told,
 )
+from steelyard.drawing.svg import text_width
 from steelyard.units import Unit
 
 LADDER = tuple(22.0 + 2.3 * step for step in range(30))
@@ -124,3 +126,25 @@ def test_graduation_is_few_round_amounts_inside_the_arm(low: float, high: float)
 
 def test_thinning_keeps_the_first_place() -> None:
     assert spread_out([5.0, 6.0, 7.0]) == [5.0]
+
+
+def test_beams_of_one_station_share_most_pieces() -> None:
+    """What two sets have in common is sent once, so what is their own must not lie in the same piece."""
+    one = beam_pieces(Beam(LADDER, next_kg=LADDER[9], now_kg=LADDER[3]))
+    other = beam_pieces(Beam(LADDER, next_kg=LADDER[21], now_kg=LADDER[9]))
+    own = [piece for piece in other if piece not in one]
+    assert sum(map(len, own)) < 0.2 * sum(map(len, other))
+
+
+def test_notches_are_the_same_wherever_the_load_is() -> None:
+    near, far = (draw_beam(Beam(LADDER, next_kg=LADDER[place] + 0.4)) for place in (3, 21))
+    assert notch_places(near) == notch_places(far)
+
+
+def test_a_load_near_the_edge_is_written_inside_the_picture() -> None:
+    svg = draw_beam(Beam(LADDER, next_kg=LADDER[-1]))
+    group = re.search(r'translate\(([\d.]+)\)">.*<text x="([-\d.]+)">88.7 kg felt', svg)
+    assert group is not None
+    assert float(group[1]) + float(group[2]) == pytest.approx(
+        360 - 4 - text_width("88.7 kg felt", 21) / 2, abs=0.1
+    )

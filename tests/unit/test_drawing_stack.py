@@ -7,13 +7,20 @@ from xml.etree import ElementTree
 
 import pytest
 
+from boxes_drawn import boxes
 from steelyard.drawing.rack import draw_rack
 from steelyard.drawing.spans import Bar, draw_spans
-from steelyard.drawing.stack import HornChange, draw_stack, horn_change, mass_written, plate_height, told
+from steelyard.drawing.stack import (
+    HornChange,
+    draw_stack,
+    horn_change,
+    mass_written,
+    plate_height,
+    stack_pieces,
+    told,
+)
 from steelyard.plates.model import Inventory, Move, Plate
 from steelyard.units import Mass, Unit
-
-SVG = "{http://www.w3.org/2000/svg}"
 
 
 def plate(amount: str, thickness_m: float, diameter_m: float, unit: Unit = Unit.KG) -> Plate:
@@ -22,13 +29,6 @@ def plate(amount: str, thickness_m: float, diameter_m: float, unit: Unit = Unit.
 
 TWENTY, TEN, FIVE = plate("20", 0.032, 0.45), plate("10", 0.024, 0.325), plate("5", 0.02, 0.23)
 SMALL = plate("1.25", 0.012, 0.16)
-
-
-def boxes(svg: str, look: str) -> list[tuple[float, float, float]]:
-    """x, width and height of the plates of one look."""
-    found = ElementTree.fromstring(svg).iter(f"{SVG}rect")
-    wanted = [box for box in found if box.get("class") == look]
-    return [(float(box.attrib["x"]), float(box.attrib["width"]), float(box.attrib["height"])) for box in wanted]
 
 
 def test_a_change_keeps_what_is_under_the_plates_put_on() -> None:
@@ -123,3 +123,17 @@ def test_the_usual_span_lies_where_a_bar_of_that_length_ends() -> None:
     svg = draw_spans([Bar("lats", 10.0)], (10.0, 20.0))
     (start, length, _), span = boxes(svg, "f-metal")[0], boxes(svg, "f-soft")[0]
     assert start + length == pytest.approx(span[0], abs=0.1)
+
+
+def test_plates_that_stay_are_the_same_pieces_in_the_next_drawing() -> None:
+    on = stack_pieces([HornChange("arm", 0.3, 2, (TWENTY,), (), (TEN,))])
+    off = stack_pieces([HornChange("arm", 0.3, 2, (TWENTY,), (TEN,))])
+    box = next(piece for piece in on if 'class="f-metal"' in piece)
+    assert box in off
+    assert off[off.index(box) - 1] == on[on.index(box) - 1]  # at the same place
+
+
+def test_a_mass_stays_inside_its_plate_or_beside_it() -> None:
+    svg = draw_stack([HornChange("arm", 0.3, 1, (TWENTY, SMALL, SMALL))])
+    assert svg.count(">1.25</text>") == 2
+    assert svg.count("rotate(-90)") == 2

@@ -39,6 +39,8 @@ from steelyard.workshop.sets import log_set
 from unit.conftest import EVENING
 
 Screen = dict[str, Any]
+OF_CARD = ("session", "lifter", "exercise", "slot", "role")
+"""What a card says of itself and of its event alike."""
 
 
 @pytest.fixture
@@ -89,7 +91,8 @@ def test_each_set_done_leaves_one_card_less(steelyard: Steelyard, session: str) 
 
 
 def test_a_card_holds_what_its_event_says(steelyard: Steelyard, session: str) -> None:
-    body = shown(steelyard, session)["cards"][0]["body"]
+    card = shown(steelyard, session)["cards"][0]
+    body = {name: card[name] for name in OF_CARD} | card["body"]
     event = do_the_first(steelyard, session)
     logged = next(plain_event(one) for one in steelyard.events if one.id == event)["body"]
     later = {"reps", "rir", "ended", "rest_s", "note", "helped"}
@@ -279,7 +282,7 @@ def a_tap(steelyard: Steelyard, session: str, id_: str, **changed: Any) -> dict[
     card = shown(steelyard, session)["cards"][0]
     said = {"reps": card["low"], "rir": None, "ended": "unsaid", "rest_s": None, "note": "", "helped": 0}
     at = EVENING.isoformat().replace("+00:00", "Z")
-    body = card["body"] | said | changed
+    body = {name: card[name] for name in OF_CARD} | card["body"] | said | changed
     return {"kind": "set-done", "version": 2, "id": id_, "origin": "page-1", "at": at, "body": body}
 
 

@@ -7,6 +7,7 @@ import warnings
 from collections.abc import Iterator
 from html import unescape
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 
@@ -15,6 +16,7 @@ from steelyard.service import Steelyard
 from steelyard.units import Unit
 from steelyard.web.app import make_app
 from steelyard.web.guard import LARGEST_DELIVERY
+from unit.conftest import EVENING
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
     warnings.simplefilter("ignore")
@@ -60,7 +62,8 @@ def an_event(kind: str, body: Plain, *, version: int = 1, id_: str = ID) -> Plai
 def tapped(card: Plain, *, id_: str = ID, **changed: Any) -> Plain:
     """The event of a set, as the page makes it of a card."""
     said = {"reps": card["low"], "rir": None, "ended": "unsaid", "rest_s": None, "note": "", "helped": 0}
-    return an_event("set-done", {**said, **card["body"], **changed}, version=2, id_=id_)
+    of_card = {name: card[name] for name in ("session", "lifter", "exercise", "slot", "role")}
+    return an_event("set-done", {**said, **of_card, **card["body"], **changed}, version=2, id_=id_)
 
 
 def deliver(client: TestClient, session: str, *events: Any) -> Any:
@@ -109,6 +112,7 @@ def test_nothing_new_is_answered_with_nothing(client: TestClient, session: str) 
     known = known_of(client, session)
     again = client.get(f"/session/{session}/state", params=known)
     assert (again.status_code, again.content) == (204, b"")
+    assert float(again.headers["Steelyard-Now"]) == EVENING.timestamp()
     deliver(client, session, tapped(card(client, session)))
     assert client.get(f"/session/{session}/state", params=known).status_code == 200
 
@@ -150,6 +154,23 @@ def test_the_page_holds_the_screen_that_it_shows_first(client: TestClient, sessi
     assert start["screen"]["seen"] == known["screen"]["seen"]
     assert start["events"] == known["events"]
     assert start["address"] == f"/session/{session}"
+    assert {**start["screen"], "now": 0} == {**known["screen"], "now": 0}
+
+
+def test_the_first_drawings_are_in_the_page_itself(client: TestClient, session: str) -> None:
+    """A phone shows them before any script has run."""
+    text, shown = client.get(f"/session/{session}").text, state(client, session)["screen"]
+    beam = "".join(shown["pieces"][place] for place in shown["cards"][0]["beam"])
+    assert f'<div id="beam">{beam}</div>' in text
+    assert ElementTree.fromstring(beam).get("class") == "drawing beam"
+
+
+def test_everything_is_said_once(client: TestClient, session: str) -> None:
+    shown = state(client, session)["screen"]
+    pieces, stops = shown["pieces"], [json.dumps(each) for each in shown["stops"]]
+    assert len(pieces) == len(set(pieces))
+    assert len(stops) == len(set(stops)) < len(shown["cards"])
+    assert {place for card in shown["cards"] for place in card["beam"] + card["stack"]} == set(range(len(pieces)))
 
 
 def test_no_name_ends_the_data_in_the_page(client: TestClient, steelyard: Steelyard) -> None:

@@ -11,7 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from steelyard.drawing.svg import fill, line, picture, tag, text_width, write
+from steelyard.drawing.svg import Attribute, fill, line, number, opened, pieces, tag, text_width
 from steelyard.units import Unit, in_unit, show_mass
 
 WIDTH = 360.0
@@ -72,10 +72,16 @@ def draw_beam(beam: Beam, *, title: str = "Load beam") -> str:
     >>> draw_beam(Beam((20.0, 30.0, 40.0), next_kg=30.0)).startswith("<svg")
     True
     """
+    return "".join(beam_pieces(beam, title=title))
+
+
+def beam_pieces(beam: Beam, *, title: str = "Load beam") -> tuple[str, ...]:
+    """The beam in pieces: most are the same for every set of a station."""
     scale = scale_of(beam)
     height = 112.0 if beam.poises_kg else 76.0
     parts = [*_arm(scale), *_figures(scale, beam.unit), *_notches(beam, scale), *_bracket(beam, scale)]
-    return picture("beam", (WIDTH, height), title, told(beam), *parts, *_poises(beam, scale))
+    told = _ladder_told(beam), _loads_told(beam)
+    return pieces("beam", (WIDTH, height), title, told, *parts, *_poises(beam, scale))
 
 
 def told(beam: Beam) -> str:
@@ -84,18 +90,26 @@ def told(beam: Beam) -> str:
     >>> told(Beam((20.0, 30.0, 40.0), now_kg=20.0, next_kg=30.0))
     '3 loads from 20.0 kg to 40.0 kg. Now 20.0 kg. Next 30.0 kg.'
     """
+    return (_ladder_told(beam) + _loads_told(beam)).lstrip()
+
+
+def _ladder_told(beam: Beam) -> str:
     unit, rungs = beam.unit, beam.rungs_kg
-    said = [
-        f"{len(rungs)} loads from {show_mass(rungs[0], unit)} to {show_mass(rungs[-1], unit)}." if rungs else ""
-    ]
+    if not rungs:
+        return ""
+    return f"{len(rungs)} loads from {show_mass(rungs[0], unit)} to {show_mass(rungs[-1], unit)}."
+
+
+def _loads_told(beam: Beam) -> str:
+    unit, said = beam.unit, ""
     if beam.now_kg is not None:
-        said.append(f"Now {show_mass(beam.now_kg, unit)}.")
+        said += f" Now {show_mass(beam.now_kg, unit)}."
     if beam.next_kg is not None:
-        said.append(f"Next {show_mass(beam.next_kg, unit)}.")
+        said += f" Next {show_mass(beam.next_kg, unit)}."
     if beam.fitting_kg is not None:
         low, high = beam.fitting_kg
-        said.append(f"Fitting the rep range: {show_mass(low, unit)} to {show_mass(high, unit)}.")
-    return " ".join(part for part in said if part)
+        said += f" Fitting the rep range: {show_mass(low, unit)} to {show_mass(high, unit)}."
+    return said
 
 
 def scale_of(beam: Beam) -> Scale:
@@ -135,33 +149,45 @@ def _window(rungs: Sequence[float], loads: Sequence[float]) -> tuple[int, int]:
 
 def _arm(scale: Scale) -> list[str]:
     """The arm with its fulcrum and the hook that the load hangs from."""
-    middle = (TOP + BOTTOM) / 2
-    body = (
-        f"M{HOOK - 6} {middle - 3}L{FULCRUM} {TOP - 1}L{END + 8} {TOP}V{BOTTOM - 2}L{FULCRUM} {BOTTOM + 1}L10 48Z"
-    )
-    hook = f"M{HOOK} {middle}V62a5.5 5.5 0 1 0 5.5 5.5"
-    parts = [
-        tag("path", d=hook, stroke_linecap="round", **line("ink", 2.5)),
-        tag("path", d=f"M{FULCRUM} {middle}V19", **line("ink", 2.5)),
-        tag("circle", cx=FULCRUM, cy=13.5, r=5.5, **line("ink", 2.5)),
-        tag("path", d=body, stroke_linejoin="round", **fill("ink")),
-        tag("path", d=f"M{FULCRUM} {middle - 4}l4.5 8h-9z", **fill("paper")),
-    ]
     breaks = [START - 13] * scale.cut_low + [END + 6] * scale.cut_high
-    parts += [tag("path", d=f"M{x - 3} {BOTTOM + 4}l3 -6l-3 -6l3 -6", **line("paper", 3)) for x in breaks]
-    return parts if scale.cut_high else [*parts, tag("circle", cx=END + 9, cy=middle - 1, r=6.5, **fill("ink"))]
+    marks = "".join(f"M{number(x - 3)} {BOTTOM + 4:g}l3-6l-3-6l3-6" for x in breaks)
+    parts = [ARM, tag("path", d=marks, **line("paper", 3))] if marks else [ARM]
+    return parts if scale.cut_high else [*parts, KNOB]
+
+
+def _arm_itself() -> str:
+    """What is the same of every beam."""
+    middle = (TOP + BOTTOM) / 2
+    ring = f"M{FULCRUM - 5.5:g} 13.5a5.5 5.5 0 1 0 11 0a5.5 5.5 0 1 0-11 0z"
+    hook = f"M{HOOK:g} {middle:g}V62a5.5 5.5 0 1 0 5.5 5.5M{FULCRUM:g} {middle:g}V19{ring}"
+    over, under = f"L{FULCRUM:g} {TOP - 1:g}L{END + 8:g} {TOP:g}", f"V{BOTTOM - 2:g}L{FULCRUM:g} {BOTTOM + 1:g}"
+    body = f"M{HOOK - 6:g} {middle - 3:g}{over}{under}L10 48Z"
+    return (
+        tag("path", d=hook, stroke_linecap="round", **line("ink", 2.5))
+        + tag("path", d=body, **fill("ink"))
+        + tag("path", d=f"M{FULCRUM:g} {middle - 4:g}l4.5 8h-9z", **fill("paper"))
+    )
+
+
+ARM = _arm_itself()
+KNOB = tag("circle", cx=END + 9, cy=(TOP + BOTTOM) / 2 - 1, r=6.5, **fill("ink"))
 
 
 def _figures(scale: Scale, unit: Unit) -> list[str]:
     """Round amounts over the arm; the last one names the unit."""
-    parts = []
     amounts = graduation(in_unit(scale.low_kg, unit), in_unit(scale.high_kg, unit))
-    for amount in amounts:
-        x = scale.x(amount * float(unit.in_kg))
+    places = [scale.x(amount * float(unit.in_kg)) for amount in amounts]
+    ticks = "".join(f"M{number(x)} 20v5" for x in places)
+    figures = []
+    for amount, x in zip(amounts, places, strict=True):
         text = f"{amount:g} {unit}" if amount == amounts[-1] else f"{amount:g}"
-        parts.append(tag("path", d=f"M{x:.1f} 20V25", **line("quiet", 1.2)))
-        parts.append(write(text, x - text_width(f"{amount:g}", 13) / 2, 15, 13, "quiet"))
-    return parts
+        figures.append(tag("text", text, x=x - text_width(f"{amount:g}", 13) / 2))
+    return [FIGURES, "".join(figures), f"</g>{TICKS}", f"{tag('path', d=ticks)}</g>"]
+
+
+FIGURES = opened(tag("g", transform="translate(0 15)", font_size=13, **fill("quiet")))
+TICKS = opened(tag("g", **line("quiet", 1.2)))
+NOTCHES = opened(tag("g", **line("paper", 1.8)))
 
 
 def graduation(low: float, high: float) -> list[float]:
@@ -177,11 +203,11 @@ def graduation(low: float, high: float) -> list[float]:
 
 
 def _notches(beam: Beam, scale: Scale) -> list[str]:
+    """A notch at every load that can be told apart, and where a small poise hangs; a large one hides its own."""
     kept = spread_out([scale.x(load) for load in scale.rungs_kg])
-    hung = [scale.x(load) for load in beam.poises_kg]
-    places = sorted({f"{x:.1f}" for x in (*kept, *hung)}, key=float)
+    places = sorted({number(x) for x in (*kept, *map(scale.x, beam.also_kg))}, key=float)
     outline = "".join(f"M{x} {TOP - 1:g}v6.5" for x in places)
-    return [tag("path", d=outline, **line("paper", 1.8))]
+    return [NOTCHES, f"{tag('path', d=outline)}</g>"]
 
 
 def spread_out(places: Sequence[float]) -> list[float]:
@@ -203,62 +229,102 @@ def _bracket(beam: Beam, scale: Scale) -> list[str]:
     low, high = beam.fitting_kg
     if high < scale.low_kg or low > scale.high_kg:
         return []
-    left, right = scale.x(low) - 3, scale.x(high) + 3
-    return [tag("path", d=f"M{left:.1f} 36V29H{right:.1f}V36", stroke_linejoin="round", **line("accent", 2.5))]
+    left, right = number(scale.x(low) - 3), number(scale.x(high) + 3)
+    return [BRACKET, tag("path", d=f"M{left} 36V29H{right}V36") + "</g>"]
+
+
+BRACKET = opened(tag("g", stroke_linejoin="round", **line("accent", 2.5)))
 
 
 def _poises(beam: Beam, scale: Scale) -> list[str]:
+    """What hangs on the arm, each with its load under it; the one that comes next is painted last."""
     parts = [_small_poise(scale.x(load)) for load in beam.also_kg]
-    moves = beam.now_kg is not None and beam.now_kg != beam.next_kg
-    if moves and beam.now_kg is not None:
-        parts.append(_poise(scale.x(beam.now_kg), "metal", 0.8))
-    if moves and beam.now_kg is not None and beam.next_kg is not None:
-        parts += _arrow(scale.x(beam.now_kg), scale.x(beam.next_kg))
-    if beam.next_kg is not None:
-        parts.append(_poise(scale.x(beam.next_kg), "accent", 1.0))
-    return parts + _loads_written(beam, scale)
+    next_x = scale.x(beam.next_kg) if beam.next_kg is not None else None
+    now_x = scale.x(beam.now_kg) if beam.now_kg is not None and beam.now_kg != beam.next_kg else None
+    if now_x is not None:
+        parts += [_hung_at(now_x), *_now(beam, now_x, next_x)]
+    if next_x is not None:
+        arrow = () if now_x is None else _arrow(now_x - next_x)
+        parts += [_hung_at(next_x), *arrow, *_next(beam, next_x)]
+    return parts
 
 
 def _small_poise(x: float) -> str:
-    return tag("path", d=f"M{x:.1f} {BOTTOM}l4.5 11h-9z", **fill("metal"))
+    return tag("path", d=f"M{number(x)} {BOTTOM:g}l4.5 11h-9z", **fill("metal"))
 
 
-def _poise(x: float, colour: str, size: float) -> str:
-    """A weight that hangs from a loop round the arm."""
+def _hung_at(x: float) -> str:
+    return opened(tag("g", transform=f"translate({number(x)})"))
+
+
+def _poise(colour: str, size: float) -> str:
+    """A weight that hangs from a loop round the arm, on the left edge of the drawing."""
     wide, deep = 9 * size, 24 * size
-    loop = tag("path", d=f"M{x:.1f} {TOP - 4:g}V{BOTTOM + 9:g}", stroke_linecap="round", **line(colour, 3.4))
-    d = f"M{x - wide * 0.55:.1f} {BOTTOM + 7:g}h{wide * 1.1:.1f}l{wide * 0.55:.1f} {deep:.1f}"
-    foot = f"q0 3 -3 3h{-(wide * 2.2 - 6):.1f}q-3 0 -3 -3z"
-    return loop + tag("path", d=d + foot, stroke_linejoin="round", **fill(colour))
+    loop = tag("path", d=f"M0 {TOP - 4:g}V{BOTTOM + 9:g}", stroke_linecap="round", **line(colour, 3.4))
+    d = f"M{number(-wide * 0.55)} {BOTTOM + 7:g}h{number(wide * 1.1)}l{number(wide * 0.55)} {number(deep)}"
+    foot = f"q0 3-3 3h{number(-(wide * 2.2 - 6))}q-3 0-3-3z"
+    return loop + tag("path", d=d + foot, **fill(colour))
 
 
-def _arrow(start: float, end: float) -> list[str]:
-    """A bow from the poise now to the poise next, where there is room for one."""
-    if abs(end - start) < 34:
-        return []
-    way = 1 if end > start else -1
-    left, right = start + way * 12, end - way * 16
-    bow = f"M{left:.1f} 72Q{(left + right) / 2:.1f} 84 {right:.1f} 74"
-    head = f"M{right + way * 5:.1f} 70.5l{-way * 9:.1f} -2l{way * 4:.1f} 8.5z"
-    return [tag("path", d=bow, **line("accent", 2)), tag("path", d=head, **fill("accent"))]
+POISE_NOW, POISE_NEXT = _poise("metal", 0.8), _poise("accent", 1.0)
 
 
-def _loads_written(beam: Beam, scale: Scale) -> list[str]:
-    """The felt load under each poise, the next one large; the one now only where the two don't touch."""
-    size = 21.0
-    parts, taken, half = [], None, 0.0
-    if beam.next_kg is not None:
-        text = f"{show_mass(beam.next_kg, beam.unit)} felt"
-        half = text_width(text, size) / 2
-        taken = _within(scale.x(beam.next_kg), 2 * half)
-        parts.append(write(text, taken, 108, size, "accent", anchor="middle", bold=True))
-    if beam.now_kg is not None and beam.now_kg != beam.next_kg:
-        text = f"now {in_unit(beam.now_kg, beam.unit):.1f}"
-        width = text_width(text, 14)
-        place = _within(scale.x(beam.now_kg), width)
-        if taken is None or abs(place - taken) > half + width / 2 + 6:
-            parts.append(write(text, place, 101, 14, "quiet", anchor="middle"))
-    return parts
+def _arrow(start: float) -> tuple[str, ...]:
+    """A bow to the poise next, which hangs at 0, from the one now, where there is room for one."""
+    if abs(start) < 34:
+        return ()
+    way = 1 if start < 0 else -1
+    left, right = start + way * 12, -way * 16
+    bow = f"M{number(left)} 72Q{number((left + right) / 2)} 84 {right} 74"
+    head = f"M{right + way * 5} 70.5l{-way * 9}-2l{way * 4} 8.5z"
+    return BOW, tag("path", d=bow), "</g>" + tag("path", d=head, **fill("accent"))
+
+
+BOW = opened(tag("g", **line("accent", 2)))
+NEXT_LETTERS, NOW_LETTERS = 21.0, 14.0
+
+
+def _next(beam: Beam, x: float) -> tuple[str, str]:
+    """The poise next at 0, with its load large under it. x: where that is."""
+    text = _next_words(beam)
+    return POISE_NEXT + NEXT, _under(text, _within(x, text_width(text, NEXT_LETTERS)) - x)
+
+
+def _now(beam: Beam, x: float, next_x: float | None) -> tuple[str, ...]:
+    """The poise now at 0, with its load under it only where it does not touch the one next."""
+    assert beam.now_kg is not None
+    text = f"now {in_unit(beam.now_kg, beam.unit):.1f}"
+    width = text_width(text, NOW_LETTERS)
+    place = _within(x, width)
+    if next_x is not None:
+        other = text_width(_next_words(beam), NEXT_LETTERS)
+        if abs(place - _within(next_x, other)) <= (other + width) / 2 + 6:
+            return (f"{POISE_NOW}</g>",)
+    return POISE_NOW + NOW, _under(text, place - x)
+
+
+def _next_words(beam: Beam) -> str:
+    assert beam.next_kg is not None
+    return f"{show_mass(beam.next_kg, beam.unit)} felt"
+
+
+NEXT = opened(
+    tag(
+        "g",
+        transform="translate(0 108)",
+        font_size=NEXT_LETTERS,
+        text_anchor="middle",
+        font_weight="700",
+        **fill("accent"),
+    )
+)
+NOW = opened(tag("g", transform="translate(0 101)", font_size=NOW_LETTERS, text_anchor="middle", **fill("quiet")))
+
+
+def _under(text: str, aside: float) -> str:
+    """Words under a poise, as far aside as the picture's edge pushes them, and the end of both groups."""
+    place: dict[str, Attribute] = {"x": aside} if number(aside) != "0" else {}
+    return tag("text", text, **place) + "</g></g>"
 
 
 def _within(x: float, width: float) -> float:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from html import escape
 from itertools import accumulate
 
-from steelyard.drawing.svg import COLOURS, Attribute, fill, line, number, picture, tag, text_width, write
+from steelyard.drawing.svg import COLOURS, Attribute, fill, line, number, opened, pieces, tag, text_width, write
 from steelyard.plates.model import Move, Plate, Stack
 from steelyard.units import Unit, plain
 
@@ -106,23 +107,40 @@ def draw_stack(
     >>> "empty" in draw_stack([HornChange("arm horn", 0.3, 2, ())])
     True
     """
+    return "".join(stack_pieces(horns, unit=unit, small=small, title=title))
+
+
+def stack_pieces(
+    horns: Sequence[HornChange], *, unit: Unit = Unit.KG, small: bool = False, title: str = "Plates"
+) -> tuple[str, ...]:
+    """The same in pieces: a horn and the plates that stay on it are in the drawings of several sets."""
     many = len(horns) > 1
     sheet = (SMALL_OF_MANY if many else SMALL) if small else (ONE_OF_MANY if many else ONE)
     columns = 2 if many and not small else 1
     drawn, height = in_columns([_horn(horn, sheet, unit) for horn in horns], columns, sheet.row)
-    return picture("stack", (150.0 if small else 360.0, max(height, 1)), title, told(horns), *drawn)
+    return pieces("stack", (150.0 if small else 360.0, max(height, 1)), title, ("", told(horns)), *drawn)
 
 
 def in_columns(horns: Sequence[Sequence[str]], columns: int, row: float) -> tuple[list[str], float]:
-    """Horns beside and under one another, and how high they are together."""
-    placed = (moved(place % columns * COLUMN, place // columns * row) for place in range(len(horns)))
-    drawn = [tag("g", *shapes, transform=way) for shapes, way in zip(horns, placed, strict=True)]
+    """Horns beside and under one another, each a group of its shapes, and how high they are together."""
+    drawn: list[str] = []
+    for place, shapes in enumerate(horns):
+        drawn += [_moved_group(place % columns * COLUMN, place // columns * row), *shapes, "</g>"]
     return drawn, -(-len(horns) // columns) * row
 
 
 def moved(x: float, y: float) -> str:
     """A shift, as the attribute of a group."""
     return f"translate({number(x)} {number(y)})"
+
+
+def _moved_group(x: float, y: float) -> str:
+    return opened(tag("g", transform=moved(x, y)))
+
+
+def _at(x: float, y: float, shapes: str) -> tuple[str, str]:
+    """Shapes at a place, in two pieces: the place, and the shapes, which may be the same at another."""
+    return _moved_group(x, y), f"{shapes}</g>"
 
 
 def told(horns: Sequence[HornChange]) -> str:
@@ -164,7 +182,7 @@ def bare_horn(widths: Widths, sheet: Sheet) -> list[str]:
     tip = sheet.start + 1 + widths.horn
     half = sheet.tall / 2 + (3 if sheet.labelled else 1)
     post = max(sheet.tall * 0.12, 5)
-    return [
+    shapes = (
         tag(
             "rect",
             x=sheet.start,
@@ -176,7 +194,8 @@ def bare_horn(widths: Widths, sheet: Sheet) -> list[str]:
         ),
         *_break(tip, post, sheet.middle, beyond=widths.beyond),
         tag("rect", x=sheet.start - 7, y=sheet.middle - half, width=7, height=2 * half, rx=2, **fill("ink")),
-    ]
+    )
+    return ["".join(shapes)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,13 +238,17 @@ def plates_on(
 ) -> list[str]:
     """A run of plates, then what is written on them or, clear of their neighbours, beside them."""
     heights = [plate_height(plate, sheet.tall) for plate in stack]
-    boxes, masses = [], []
+    plates: list[str] = []
+    words: list[str] = []
     for place, (plate, width, end) in enumerate(zip(stack, widths, accumulate(widths), strict=True)):
-        box = (start + end - width, sheet.middle - heights[place] / 2, width, heights[place])
-        clear = max(heights[max(place - 1, 0) : place + 2])
-        boxes.append(draw_plate(box, look))
-        masses.append(_mass(mass_written(plate, unit), box, sheet, look, clear if place % 2 else -clear))
-    return boxes + masses
+        height, left = heights[place], start + end - width
+        mass = _mass(mass_written(plate, unit), (width, height), sheet, look)
+        box = draw_plate((-width / 2, -height / 2, width, height), look)
+        plates += [_moved_group(left + width / 2, sheet.middle), *([box, *mass] if mass else [f"{box}</g>"])]
+        if sheet.labelled and not mass:
+            clear = max(heights[max(place - 1, 0) : place + 2])
+            words.append(_beside(mass_written(plate, unit), left, sheet, look, clear if place % 2 else -clear))
+    return plates + words
 
 
 def plate_height(plate: Plate, tall: float) -> float:
@@ -250,31 +273,38 @@ def mass_written(plate: Plate, unit: Unit) -> str:
     return plain(plate.nominal.amount) if plate.nominal.unit is unit else str(plate.nominal)
 
 
-def _mass(text: str, box: tuple[float, float, float, float], sheet: Sheet, look: str, clear: float) -> str:
-    """The mass on its plate: upright, else along the plate, else beside it.
+def _mass(text: str, size: tuple[float, float], sheet: Sheet, look: str) -> tuple[str, ...]:
+    """The mass in the middle of its plate, which lies at 0: upright, else along the plate; nothing without room.
 
+    size: width and height of the plate, whose group ends here.
+    """
+    width, height = size
+    letters, turn = sheet.letters, {}
+    if text_width(text, letters) + 3 > width:
+        letters = min(letters, width * 1.02, (height - 2) / text_width(text, 1))
+        turn = {"transform": "rotate(-90)"}
+    if letters < sheet.letters * 0.62:
+        return ()
+    colour = "ink" if look == "ghost" else f"on-{look}"
+    how = tag("g", font_size=letters, text_anchor="middle", font_weight="700", **fill(colour))
+    return opened(how), tag("text", escape(text), y=letters * 0.36, **turn) + "</g></g>"
+
+
+def _beside(text: str, left: float, sheet: Sheet, look: str, clear: float) -> str:
+    """The mass beside a plate that has no room for it.
+
+    left: where the plate begins.
     clear: twice the way from the middle to where nothing is drawn, negative for above.
     """
-    x, y, width, height = box
-    middle, centre, size = x + width / 2, y + height / 2, sheet.letters
-    colour = "ink" if look == "ghost" else f"on-{look}"
-    if text_width(text, size) + 3 <= width:
-        return write(text, middle, centre + size * 0.36, size, colour, anchor="middle", bold=True)
-    size = min(size, width * 1.02, (height - 2) / text_width(text, 1))
-    if size >= sheet.letters * 0.62:
-        turned = write(text, 0, size * 0.36, size, colour, anchor="middle", bold=True)
-        return tag("g", turned, transform=f"{moved(middle, centre)} rotate(-90)")
-    if not sheet.labelled:
-        return ""
-    outside = centre + clear / 2 + (11 if clear > 0 else -3)
-    left = min(x + 1, sheet.width - text_width(text, 12) - 2)
-    return write(text, left, outside, 12, "accent" if look == "accent" else "ink", bold=True)
+    outside = sheet.middle + clear / 2 + (11 if clear > 0 else -3)
+    x = min(left + 1, sheet.width - text_width(text, 12) - 2)
+    return write(text, x, outside, 12, "accent" if look == "accent" else "ink", bold=True)
 
 
 def _labels(horn: HornChange, sheet: Sheet, on: tuple[float, float], off: tuple[float, float]) -> list[str]:
     """Which horn and sides, what comes off first, what goes on then."""
     top, foot = sheet.middle - sheet.tall / 2 - 7, sheet.middle + sheet.tall / 2 + 15
-    parts = []
+    parts: list[str] = []
     if horn.off:
         parts += _way_off(off[1], top, "first off" if horn.on else "off")
     if horn.on:
@@ -299,19 +329,13 @@ def _where(text: str, sheet: Sheet, foot: float, *, beside: bool, far: bool) -> 
     return write(text, 8, foot, 14, "quiet")
 
 
-def _way_off(end: float, y: float, text: str) -> list[str]:
-    end = max(end, 96)
-    return [
-        write(text, end - 30, y, 15, "ink", anchor="end", bold=True),
-        tag("path", d=f"M{end - 25:.1f} {y - 5:.1f}h18", **line("ink", 2.2)),
-        tag("path", d=f"M{end:.1f} {y - 5:.1f}l-9 -4.5v9z", **fill("ink")),
-    ]
+def _way_off(end: float, y: float, text: str) -> tuple[str, str]:
+    words = write(text, -30, 0, 15, "ink", anchor="end", bold=True)
+    arrow = tag("path", d="M-25-5h18", **line("ink", 2.2)) + tag("path", d="M0-5l-9-4.5v9z", **fill("ink"))
+    return _at(max(end, 96), y, words + arrow)
 
 
-def _way_on(on: tuple[float, float], y: float, text: str) -> list[str]:
-    start = on[0] + 2
-    return [
-        tag("path", d=f"M{start + 26:.1f} {y - 5:.1f}h-18", **line("accent", 2.2)),
-        tag("path", d=f"M{start:.1f} {y - 5:.1f}l9 -4.5v9z", **fill("accent")),
-        write(text, start + 31, y, 15, "accent", bold=True),
-    ]
+def _way_on(on: tuple[float, float], y: float, text: str) -> tuple[str, str]:
+    words = write(text, 31, 0, 15, "accent", bold=True)
+    arrow = tag("path", d="M26-5H8", **line("accent", 2.2)) + tag("path", d="M0-5l9-4.5v9z", **fill("accent"))
+    return _at(on[0] + 2, y, words + arrow)

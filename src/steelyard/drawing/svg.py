@@ -2,11 +2,12 @@
 
 Every shape carries a class, so that a page can recolour it for light and dark, and the same colour as an
 attribute, so that the drawing stands by itself on paper. Numbers are rounded to a tenth: the same data gives the
-same text.
+same text. A drawing may be taken in pieces, since those of one session have most of them in common.
 """
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 COLOURS = {
@@ -89,18 +90,39 @@ def picture(kind: str, size: tuple[float, float], title: str, told: str, *inside
 
     size: width and height in the drawing's own units; it scales to the room it is given.
     """
+    return "".join(pieces(kind, size, title, (told, ""), *inside))
+
+
+def pieces(
+    kind: str, size: tuple[float, float], title: str, told: tuple[str, str], *inside: str
+) -> tuple[str, ...]:
+    """The same in pieces, which are the drawing once they are joined.
+
+    told: what it shows in words: first those that it has in common with others.
+
+    >>> "".join(pieces("beam", (4, 2), "A", ("B.", " C."))) == picture("beam", (4, 2), "A", "B. C.")
+    True
+    """
     width, height = size
-    return tag(
+    head = tag(
         "svg",
-        tag("title", escape(title)),
-        tag("desc", escape(told)),
-        *inside,
         xmlns="http://www.w3.org/2000/svg",
         class_=f"drawing {kind}",
         viewBox=f"0 0 {number(width)} {number(height)}",
         role="img",
         font_family="DejaVu Sans Condensed, Liberation Sans Narrow, sans-serif",
     )
+    common, own = map(escape, told)
+    return opened(head), f"{tag('title', escape(title))}<desc>{common}", f"{own}</desc>", *inside, "</svg>"
+
+
+def opened(element: str) -> str:
+    """The tag that begins an element without contents, left open for some.
+
+    >>> opened(tag("g", x=1))
+    '<g x="1">'
+    """
+    return element.removesuffix("/>") + ">"
 
 
 def alone(svg: str) -> str:
@@ -111,3 +133,18 @@ def alone(svg: str) -> str:
     """
     sheet = tag("rect", width="100%", height="100%", **fill("paper"))
     return svg.replace("</desc>", f"</desc>{sheet}", 1) + "\n"
+
+
+_SAID_BY_STYLE = re.compile(
+    r' (?:(?:fill|stroke)="(?:#[0-9a-f]{6}|none)"|text-anchor="start"|(?:xmlns|font-family)="[^"]*")'
+)
+
+
+def in_page(piece: str) -> str:
+    """A piece of a drawing for a page that colours by class: without what its style says already, and with quotes
+    that need no mark before them inside JSON.
+
+    >>> in_page(tag("path", d="M0 0", **line("ink", 2)))
+    "<path d='M0 0' class='s-ink' stroke-width='2'/>"
+    """
+    return _SAID_BY_STYLE.sub("", piece).replace('"', "'")  # quotes in names and words are escaped

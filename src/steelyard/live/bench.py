@@ -6,13 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from steelyard.drawing.beam import Beam, draw_beam
-from steelyard.drawing.stack import HornChange, draw_stack, horn_change
+from steelyard.drawing.beam import Beam, beam_pieces
+from steelyard.drawing.stack import HornChange, horn_change, stack_pieces
+from steelyard.drawing.svg import in_page
 from steelyard.plates.loading import felt_kg
 from steelyard.plates.model import Loading, Move
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.model import PreparedSet
 from steelyard.units import Unit
+
+Pieces = tuple[str, ...]
+"""A drawing as SVG in pieces, which are the drawing once they are joined."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,17 +32,17 @@ class Bench:
         mine = {share.horn.name for share in self.loads.law.shares}
         return felt_kg(self.loads.law, {name: stack for name, stack in loading.items() if name in mine})
 
-    def beam(self, one: PreparedSet, rungs_kg: Sequence[float], on_horns: Loading, title: str) -> str:
+    def beam(self, one: PreparedSet, rungs_kg: Sequence[float], on_horns: Loading, title: str) -> Pieces:
         """The beam of a set, from what hangs there now to what it is done with. rungs_kg: loads to be had. [kg]"""
         now_kg = self.now_kg(on_horns) if one.moves else one.felt_kg
         beam = Beam(tuple(rungs_kg), self.unit, now_kg=now_kg, next_kg=one.felt_kg, fitting_kg=one.fitting_kg)
         return _beam(beam, title)
 
-    def stack(self, loading: Loading, moves: Sequence[Move], *, small: bool = False) -> str:
-        """The horns with this loading, and the moves that lead to it; empty for a station without any."""
+    def stack(self, loading: Loading, moves: Sequence[Move]) -> Pieces:
+        """The horns with this loading, and the moves that lead to it; none for a station without any."""
         if not self.loads.horns and not moves:
-            return ""
-        return _stack(tuple(self.changes(loading, moves)), self.unit, small)
+            return ()
+        return _stack(tuple(self.changes(loading, moves)), self.unit)
 
     def changes(self, loading: Loading, moves: Sequence[Move]) -> list[HornChange]:
         """The horns that carry plates or are about to, or did; all of the station where none is."""
@@ -60,15 +64,15 @@ class Bench:
 
 
 @lru_cache(maxsize=256)
-def _beam(beam: Beam, title: str) -> str:
+def _beam(beam: Beam, title: str) -> Pieces:
     """The drawing of a beam; most are the same on the screen that follows."""
-    return draw_beam(beam, title=title)
+    return tuple(map(in_page, beam_pieces(beam, title=title)))
 
 
 @lru_cache(maxsize=256)
-def _stack(changes: tuple[HornChange, ...], unit: Unit, small: bool) -> str:
+def _stack(changes: tuple[HornChange, ...], unit: Unit) -> Pieces:
     """The drawing of horns, kept likewise."""
-    return draw_stack(changes, unit=unit, small=small)
+    return tuple(map(in_page, stack_pieces(changes, unit=unit)))
 
 
 def bench_for(gym: Gym, one: PreparedSet, body_mass_kg: float | None, unit: Unit) -> Bench:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 from steelyard.live import wording
 from steelyard.live.bench import Bench, bench_for
-from steelyard.live.minds import stops
+from steelyard.live.minds import place_of, stops
+from steelyard.live.once import Once
 from steelyard.live.speech import change_said, pause_said, set_said
 from steelyard.plates.house import after_set
 from steelyard.plates.instructions import instructions
@@ -24,28 +26,38 @@ Card = dict[str, Any]
 """One set as plain data; docs/live-screen.md names every field."""
 
 
-def cards(gym: Gym, turns: Sequence[tuple[SessionView, Turn]], on_horns: Loading) -> Iterator[Card]:
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """What the cards of a screen refer to: pieces of their drawings, and the ways to stop at an exercise."""
+
+    pieces: Once = field(default_factory=Once)
+    stops: Once = field(default_factory=Once)
+
+
+def cards(
+    gym: Gym, turns: Sequence[tuple[SessionView, Turn]], on_horns: Loading, shared: Shared
+) -> Iterator[Card]:
     """The sets that are left, in order, each from what the one before it leaves on the horns.
 
-    turns: whose session, and which set. on_horns: what hangs in the house now.
+    turns: whose session, and which set. on_horns: what hangs in the house now. shared: takes what they refer to.
     """
     for view, turn in turns:
         one = turn.one
         bench = bench_for(gym, one, view.lifter.body_mass_kg, view.unit)
-        yield card(bench, view, turn, on_horns)
+        yield card(bench, view, turn, on_horns, shared)
         own = [horn.name for horn in gym.machine.horns_of(bench.loads.station)]
         on_horns = after_set(on_horns, one.loading, own, gym.machine.horns, gym.inventory)
 
 
-def card(bench: Bench, view: SessionView, turn: Turn, on_horns: Loading) -> Card:
+def card(bench: Bench, view: SessionView, turn: Turn, on_horns: Loading, shared: Shared) -> Card:
     """One set of a session, from what hangs in the house before it."""
-    one = turn.one
+    one, session = turn.one, view.session.session
     exercise = bench.gym.exercises[one.exercise]
     do = instructions(one.moves, bench.unit, named=len(bench.loads.horns) > 1)
     rungs_kg = view.prepared.ladders.get(one.station, bench.loads.felt_kg)
     return {
         "slot": one.slot,
-        "session": view.session.session,
+        "session": session,
         "lifter": view.lifter.lifter,
         "exercise": one.exercise,
         "name": exercise.name,
@@ -70,9 +82,9 @@ def card(bench: Bench, view: SessionView, turn: Turn, on_horns: Loading) -> Card
         "starts_s": round(one.starts_s, 1),
         "lasts_s": round(one.lasts_s, 1),
         "keys": list(wording.keys_for(one)),
-        "beam": bench.beam(one, rungs_kg, on_horns, f"{exercise.name}: the load"),
-        "stack": bench.stack(one.loading, one.moves),
-        "stops": stops(view.session.session, one, exercise.name),
+        "beam": shared.pieces.places(bench.beam(one, rungs_kg, on_horns, f"{exercise.name}: the load")),
+        "stack": shared.pieces.places(bench.stack(one.loading, one.moves)),
+        "stops": shared.stops.place((session, place_of(one)), stops(session, one, exercise.name)),
         "body": logged_as(view, one),
     }
 
@@ -80,7 +92,7 @@ def card(bench: Bench, view: SessionView, turn: Turn, on_horns: Loading) -> Card
 def lead_words(one: PreparedSet, do: str) -> str:
     """The first thing to do for a set, as a sentence. do: its plate changes in words."""
     if one.role is Role.DROP:
-        return f"Strip now: {do or 'nothing is left to take off'}. Go at once."
+        return f"Strip now: {do}. Go at once." if do else "The plates stay. Go at once."
     if one.role is Role.REST_PAUSE:
         return f"Rest {one.rest_s:.0f} s, same load, go again."
     if one.paired:
@@ -101,15 +113,10 @@ def said(bench: Bench, one: PreparedSet, name: str) -> str:
 
 
 def logged_as(view: SessionView, one: PreparedSet) -> dict[str, Any]:
-    """What the event of a set says before it is done; reps, effort, rest and remarks come with the tap."""
+    """What the event of a set says beyond what its card says; reps, effort and remarks come with the tap."""
     return {
-        "session": view.session.session,
-        "lifter": view.lifter.lifter,
         "machine": view.prepared.machine,
         "station": one.station,
-        "exercise": one.exercise,
-        "slot": one.slot,
-        "role": str(one.role),
         "side": str(one.side),
         "loading": {horn: list(names) for horn, names in sorted(plate_names(one.loading).items())},
         "felt_kg": one.felt_kg,

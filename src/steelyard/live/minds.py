@@ -51,7 +51,7 @@ def stops(session: str, one: PreparedSet, name: str) -> list[Offer]:
 
     name: of the exercise.
     """
-    place = _place(one)
+    place = place_of(one)
     pain, sign = ExerciseEnded(session, place, "pain"), ExerciseEnded(session, place, "sign")
     return [
         offer(f"Something hurts: end {name}", pain)
@@ -119,7 +119,7 @@ def _load(words: str, chosen: LoadChosen, view: SessionView) -> Offer:
 
 
 def _this_exercise(steelyard: Steelyard, view: SessionView, one: PreparedSet) -> Iterator[Offer]:
-    session, place = view.session.session, _place(one)
+    session, place = view.session.session, place_of(one)
     gym = steelyard.gym
     later = put_off(steelyard, session, place, view.prepared.sets)
     if later is not None:
@@ -136,7 +136,7 @@ def _plates(steelyard: Steelyard, view: SessionView, one: PreparedSet) -> Iterat
         yield offer(f"One {name}", missing)
 
 
-def _place(one: PreparedSet) -> int:
+def place_of(one: PreparedSet) -> int:
     """The place of a set's exercise in the outline, from 1."""
     slot = read_slot(one.slot)
     assert slot is not None  # what was prepared has slots of this form

@@ -13,7 +13,7 @@ from typing import Any
 
 from steelyard.journal.events import SetDone
 from steelyard.live import wording
-from steelyard.live.card import cards
+from steelyard.live.card import Shared, cards
 from steelyard.live.minds import ends, hurt, minds, parting
 from steelyard.live.outcomes import outcome
 from steelyard.live.seen import fingerprint, session_events
@@ -28,6 +28,8 @@ from steelyard.training.trial import TRIAL_RIR
 from steelyard.workshop.turns_live import joined_view
 
 Screen = dict[str, Any]
+SHAPE = 2
+"""Grows whenever fields change what they mean, so that a page leaves a screen alone that it kept before."""
 
 
 def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
@@ -41,11 +43,13 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
     events = session_events(steelyard.events, tuple(views))
     names = wording.exercise_names(steelyard.gym.exercises)
     units = {view.lifter.lifter: view.unit for view in views.values()}
-    shown = list(cards(steelyard.gym, [(views[turn.session], turn) for turn in sheet.turns], steelyard.on_horns()))
+    turns, shared = [(views[turn.session], turn) for turn in sheet.turns], Shared()
+    shown = list(cards(steelyard.gym, turns, steelyard.on_horns(), shared))
     first = next(iter(views.values()))
     if shown:
         shown[0]["buys"] = _buys(steelyard, sheet.turns[0])
     return {
+        "shape": SHAPE,
         "sessions": list(views),
         "seen": fingerprint(events),
         "based": [event.id for event in events],
@@ -61,6 +65,8 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
         "last": _last(views.values(), names),
         "undo": last_undoable(events, names, units, outcome=partial(outcome, steelyard, views)),
         "cards": shown,
+        "pieces": shared.pieces.said,
+        "stops": shared.stops.said,
         "notes": list(dict.fromkeys(note for view in views.values() for note in view.prepared.notes)),
         "summary": [] if shown else _summary(views.values(), names),
         "stop_signs": list(STOP_SIGNS),

@@ -10,6 +10,7 @@ from steelyard.live.screen import Screen
 from steelyard.service import Steelyard
 from steelyard.web.render import page, person, steelyard_of
 from steelyard.web.screens import screens_of
+from steelyard.web.session_page import drawings
 from steelyard.workshop.turns_live import in_company
 
 Going = tuple[SessionState, ...]
@@ -61,6 +62,7 @@ def _board(request: Request, session: str, *, follows: bool) -> HTMLResponse:
         session=session,
         follows=follows,
         screen=shown,
+        drawn=drawings(shown) if shown else {},
         machine=steelyard.gym.machine,
     )
 

@@ -7,6 +7,7 @@ alone, and another device, end up with the same.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from msgspec import json
@@ -17,6 +18,7 @@ from steelyard.errors import OutOfRange
 from steelyard.journal.codec import plain_event
 from steelyard.live.minds import wished
 from steelyard.live.receiving import MOST_EVENTS, receive
+from steelyard.live.screen import Screen
 from steelyard.live.seen import session_events
 from steelyard.web.answers import Unreadable
 from steelyard.web.engine import engine_urls
@@ -25,8 +27,8 @@ from steelyard.web.screens import screens_of
 from steelyard.web.taps import NOT_JSON, read_body
 from steelyard.workshop.turns_live import in_company
 
-DRAWN_AT_FIRST = 3
-"""How many sets come with their drawings in the page itself; the others follow, so that it is there at once."""
+CLOCK = "Steelyard-Now"
+"""The header with the server's time where nothing is new, in seconds since 1970."""
 SCRIPTS = ("store.js", "courier.js", "events.js", "ahead.js", "show.js", "pad.js", "sheets.js")
 """What the page's script is made of, fetched beside it and not one after the other."""
 
@@ -49,29 +51,37 @@ def _state(request: Request) -> dict[str, Any]:
 async def session(request: Request) -> HTMLResponse:
     """The page, with what it shows first inside it."""
     state = _state(request)
-    cards = state["screen"]["cards"]
-    light = [
-        card if place < DRAWN_AT_FIRST else card | {"beam": "", "stack": ""} for place, card in enumerate(cards)
-    ]
-    start = state | {
-        "screen": state["screen"] | {"cards": light},
-        "address": request.url.path,
-        "engine": engine_urls(),
-    }
-    return page(request, "session.html", start=_inlined(start), screen=state["screen"], scripts=SCRIPTS)
+    start = state | {"address": request.url.path, "engine": engine_urls()}
+    shown = state["screen"]
+    return page(
+        request, "session.html", start=_inlined(start), screen=shown, drawn=drawings(shown), scripts=SCRIPTS
+    )
+
+
+def drawings(shown: Screen) -> dict[str, str]:
+    """The drawings of the set to do now, put together; none where none is left."""
+    now: dict[str, list[int]] = shown["cards"][0] if shown["cards"] else {"beam": [], "stack": []}
+    return {name: "".join(shown["pieces"][place] for place in now[name]) for name in ("beam", "stack")}
 
 
 def _inlined(data: object) -> str:
-    """JSON that may stand inside a page: nothing in it can end the element that holds it."""
-    return json.encode(data).decode().replace("<", "\\u003c")
+    """JSON that may stand inside a page: nothing in it can end the element that holds it.
+
+    Source: HTML standard, restrictions for contents of script elements: these three are to be avoided.
+    """
+    return _ENDING.sub(r"\\u003c", json.encode(data).decode())
+
+
+_ENDING = re.compile("<(?=!--|script|/script)", re.IGNORECASE)
 
 
 async def state(request: Request) -> Response:
-    """The session as it stands, if the page has not seen it yet."""
+    """The session as it stands, if the page has not seen it yet; else the time alone."""
     sessions, screens = _sessions(request), screens_of(request)
+    shown = screens.screen(sessions)
     known = request.query_params.get("seen"), request.query_params.get("around")
-    if known == (screens.screen(sessions)["seen"], screens.around(sessions)):
-        return Response(status_code=204)
+    if known == (shown["seen"], screens.around(sessions)):
+        return Response(status_code=204, headers={CLOCK: str(shown["now"])})
     return _answer(_state(request))
 
 

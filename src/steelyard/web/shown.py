@@ -9,10 +9,12 @@ from itertools import groupby
 from markupsafe import Markup
 
 from steelyard.drawing.beam import Beam, draw_beam
+from steelyard.drawing.stack import draw_stack
 from steelyard.journal.fold import LifterState
 from steelyard.live import wording
 from steelyard.live.bench import Bench, bench_for
 from steelyard.plates.instructions import instructions
+from steelyard.plates.model import Move
 from steelyard.training.gym import Gym
 from steelyard.training.model import Exercise, PreparedSession, PreparedSet, Role
 from steelyard.training.nearness import near_words
@@ -81,8 +83,12 @@ def _line(bench: Bench, one: PreparedSet) -> Line:
         effort=wording.effort_wanted(one),
         words=instructions(one.moves, bench.unit, named=len(bench.loads.horns) > 1),
         near=near_words(one),
-        stack=Markup(bench.stack(one.loading, added, small=True)) if bench.loads.horns else Markup(),
+        stack=_small_stack(bench, one, added) if bench.loads.horns else Markup(),
     )
+
+
+def _small_stack(bench: Bench, one: PreparedSet, added: Sequence[Move]) -> Markup:
+    return Markup(draw_stack(bench.changes(one.loading, added), unit=bench.unit, small=True))
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ const STEPS = {
     if (!card) return kept(screen, event);
     const said = { id: event.id, at: Date.parse(event.at) / 1000, words: doneWords(card, event.body.reps) };
     const { reps, role, slot, session } = event.body;
-    const last = { ...said, reps, role, slot, session, exercise: card.name, lifter: card.lifter, said: "", note: "", helped: 0, wanted: card.rir, hurt: card.stops.find((stop) => stop.why === "pain"), ask: role !== "warm-up" };
+    const last = { ...said, reps, role, slot, session, exercise: card.name, lifter: card.lifter, said: "", note: "", helped: 0, wanted: card.rir, hurt: screen.stops[card.stops].find((stop) => stop.why === "pain"), ask: role !== "warm-up" };
     const lifters = { ...screen.lifters, [card.lifter]: { ...screen.lifters[card.lifter], rested_from: said.at } };
     return based(without(screen, (each) => each === card), event, { now: said.at, reckoned: said.at, last, lifters, undo: { ids: [event.id], words: said.words } });
   },
@@ -37,7 +37,7 @@ const STEPS = {
   "exercise-ended": (screen, event) => {
     const { session, place, why } = event.body;
     const gone = (each) => each.session === session && (why === "sign" || each.slot.startsWith(`${place}.`));
-    const heed = why === "sign" ? screen.cards.find(gone)?.stops.find((stop) => stop.why === "sign")?.caution[0] : "";
+    const heed = why === "sign" ? screen.stops[screen.cards.find(gone)?.stops]?.find((stop) => stop.why === "sign").caution[0] : "";
     const ends = screen.ends.map((each) => (heed && each.body.session === session ? { ...each, heed } : each));
     return based(without(screen, gone), event, { ends });
   },

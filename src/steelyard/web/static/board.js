@@ -22,9 +22,12 @@ function text(id, words) {
   if (at(id).textContent !== words) at(id).textContent = words;
 }
 
-function drawing(id, svg) {
-  if (at(id).dataset.drawn === svg) return;
-  at(id).dataset.drawn = svg;
+const drawn = {};
+
+function drawing(id, places) {
+  const svg = places.map((place) => screen.pieces[place]).join("");
+  if (drawn[id] === svg) return;
+  drawn[id] = svg;
   at(id).innerHTML = svg; // made by our own drawing room, which escapes every name in it
 }
 

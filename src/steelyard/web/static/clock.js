@@ -86,12 +86,6 @@ export const left = (lasts_s, passed_s, starts_s) => Math.max(0, lasts_s - Math.
 /** To whole minutes, rounded up as on every other page: "31 min to go". */
 export const leftWords = (left_s) => `${Math.ceil(left_s / 60)} min to go`;
 
-/** When that is, by the clock on the wall: "18:42". */
-export function until(now_s, left_s, zone) {
-  const parts = { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: zone };
-  return new Intl.DateTimeFormat("en-GB", parts).format(new Date((now_s + left_s) * 1000));
-}
-
 /** How long ago something was heard: "now", "20 s ago", "3 min ago". */
 export function ago(span_s) {
   if (span_s < 5) return "now";

@@ -40,8 +40,9 @@ export async function deliverLeft(store, open = "") {
 }
 
 /**
- * Dispatches "state" with what the server answered ({screen, events, have, refused}), and "link" whenever `away` or
- * `waiting` changed. away: epoch of the first unanswered try in milliseconds; 0 while the server answers.
+ * Dispatches "state" with what the server answered ({screen, around, events, have, refused}), "same" where nothing was
+ * new ({now, around}, its time in seconds), and "link" whenever `away` or `waiting` changed. away: epoch of the first
+ * unanswered try in milliseconds; 0 while the server answers.
  */
 export class Courier extends EventTarget {
   #address;
@@ -51,7 +52,6 @@ export class Courier extends EventTarget {
   #again = false;
   #seen = "";
   #around = "";
-  #whole = false;
   away = 0;
   waiting = 0;
   trouble = "";
@@ -63,11 +63,10 @@ export class Courier extends EventTarget {
     this.#store = store;
   }
 
-  /** Goes to and fro from now on. seen: fingerprint of what the page shows; around: of what else decides for it. */
+  /** Goes to and fro from now on. seen: fingerprint of what the page shows, or empty; around: of what else decides for it. */
   start(seen, around) {
     this.#seen = seen;
     this.#around = around;
-    this.#whole = true;
     setInterval(() => document.hidden || this.go(), ASK_MS);
     document.addEventListener("visibilitychange", () => document.hidden || this.go());
     addEventListener("online", () => this.go());
@@ -114,28 +113,27 @@ export class Courier extends EventTarget {
   }
 
   async #ask() {
-    const answer = await this.#fetch(`${this.#address}/state?seen=${this.#whole ? "" : this.#seen}&around=${this.#around}`);
+    const answer = await this.#fetch(`${this.#address}/state?seen=${this.#seen}&around=${this.#around}`);
     return answer ? this.#heard(answer) : answer;
   }
 
   async #heard(answer) {
     if (answer.screen) {
-      this.#whole = false;
       this.#seen = answer.screen.seen;
       this.#around = answer.around;
       await this.#store.settle(this.#session, answer.events);
       this.dispatchEvent(new CustomEvent("state", { detail: answer }));
-    }
+    } else this.dispatchEvent(new CustomEvent("same", { detail: { now: answer.now, around: this.#around } }));
     return answer;
   }
 
-  /** The answer as an object, empty if nothing is new; null if none came, or none that makes sense. */
+  /** The answer as an object, its time alone if nothing is new; null if none came, or none that makes sense. */
   async #fetch(address, asked = {}) {
     const patience = new AbortController();
     const timer = setTimeout(() => patience.abort(), ANSWER_MS);
     try {
       const response = await fetch(address, { ...asked, headers: HEADERS, signal: patience.signal, cache: "no-store" });
-      if (response.status === 204) return this.#answered({});
+      if (response.status === 204) return this.#answered({ now: Number(response.headers.get("Steelyard-Now")) });
       const answer = await response.json();
       if (response.ok) return this.#answered(answer);
       return this.#unheard(response.status < 500 ? answer.error.message : "");

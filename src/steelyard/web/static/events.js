@@ -18,9 +18,10 @@ export const skipOf = ({ session, slot }) => ({ kind: "set-skipped", version: 1,
 export const undoOf = (target) => ({ kind: "event-deleted", version: 1, body: { target } });
 
 /** A set was done now. rested_from: when that lifter's set before ended [s]; null for the first. rep_s: how long a rep takes. */
-export function setDone(card, reps, { origin, at_ms, rested_from, rep_s, how = {} }) {
+export function setDone(card, reps, { origin, at_ms, rested_from, rep_s }) {
   const rest_s = rested_from === null ? null : Math.max(0, at_ms / 1000 - rested_from - rep_s * reps);
-  const body = { rir: null, ended: "unsaid", note: "", helped: 0, ...card.body, reps, ...how };
+  const { session, lifter, exercise, slot, role } = card;
+  const body = { session, lifter, exercise, slot, role, ...card.body, reps, rir: null, ended: "unsaid", note: "", helped: 0 };
   const timed = { ...body, rest_s: rest_s === null ? null : Math.round(rest_s * 1000) / 1000 };
   return event({ kind: "set-done", version: 2, body: timed }, origin, at_ms);
 }

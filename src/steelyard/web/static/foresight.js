@@ -90,29 +90,8 @@ export class Foresight extends EventTarget {
   look(events, screen, asking, made) {
     if (!this.#opened) return;
     this.#foreseen.clear();
-    const taps = asking ? this.#lefts(screen.last, "", made) : this.#sets(screen, made);
+    const taps = asking ? lefts(screen.last, made) : sets(screen, made);
     this.#engine.foresee(events, taps, (key, found) => this.#foreseen.set(key, found));
-  }
-
-  #lefts(last, before, { origin, at_ms }) {
-    const wanted = this.wanted(last);
-    const likely = [...LEFT].sort((one, other) => far(one, wanted) - far(other, wanted));
-    return likely.map((left) => ({
-      key: `${before}left ${before ? "" : last.id} ${left}`,
-      events: [corrected(last.id, leftSaid(left), origin, at_ms)],
-    }));
-  }
-
-  #sets(screen, { origin, at_ms }) {
-    const card = screen.cards[0];
-    if (!card) return [];
-    const { rested_from } = screen.lifters[card.lifter];
-    const ends_ms = Math.max(at_ms, (rested_from ?? 0) * 1000 + 1000 * card.rest_s) + 1000 * card.lasts_s;
-    const likely = [...card.keys].sort((one, other) => beyond(one, card) - beyond(other, card));
-    return likely.slice(0, card.high - card.low + 4).flatMap((reps) => {
-      const set = setDone(card, reps, { origin, at_ms: ends_ms, rested_from, rep_s: screen.rep_s });
-      return [{ key: `set ${card.slot} ${reps}`, events: [set] }];
-    });
   }
 
   /** The screen that was foreseen for a tap, with what really happened in place of what was supposed; null if none. */
@@ -141,11 +120,23 @@ export class Foresight extends EventTarget {
       return null;
     }
   }
+}
 
-  /** How many were to be left after a set. */
-  wanted(last) {
-    return last.wanted;
-  }
+/** What may be said of how many were left, likeliest first. */
+function lefts(last, { origin, at_ms }) {
+  const likely = [...LEFT].sort((one, other) => far(one, last.wanted) - far(other, last.wanted));
+  return likely.map((left) => ({ key: `left ${last.id} ${left}`, events: [corrected(last.id, leftSaid(left), origin, at_ms)] }));
+}
+
+/** What the set to do now may end with, likeliest first. */
+function sets(screen, { origin, at_ms }) {
+  const card = screen.cards[0];
+  if (!card) return [];
+  const { rested_from } = screen.lifters[card.lifter];
+  const ends_ms = Math.max(at_ms, (rested_from ?? 0) * 1000 + 1000 * card.rest_s) + 1000 * card.lasts_s;
+  const made = { origin, at_ms: ends_ms, rested_from, rep_s: screen.rep_s };
+  const likely = [...card.keys].sort((one, other) => beyond(one, card) - beyond(other, card)).slice(0, card.high - card.low + 4);
+  return likely.map((reps) => ({ key: `set ${card.slot} ${reps}`, events: [setDone(card, reps, made)] }));
 }
 
 const named = (opened) => (opened ? [opened.around, ...opened.sessions].join() : "");

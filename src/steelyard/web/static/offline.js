@@ -12,7 +12,7 @@ export async function keepPage() {
   if (!navigator.serviceWorker || !globalThis.caches) return false;
   try {
     await navigator.serviceWorker.ready;
-    const answer = await fetch(location.pathname, { cache: "no-store" });
+    const answer = await fetch(location.pathname, { cache: "force-cache" }); // just as it was opened, mostly without asking again
     if (answer.ok) await (await caches.open(PAGES)).put(location.href.split("#")[0], answer);
   } catch {
     // without the server it is kept the next time

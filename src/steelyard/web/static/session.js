@@ -24,6 +24,7 @@ const address = start.address;
 const session = address.split("/").pop();
 const REPS = { least: 0, most: 200 };
 const FORGOTTEN_MS = 14 * 24 * 3600 * 1000;
+const FRESH_S = 60; // a page older than that was kept somewhere, and its screen with it
 const at = (id) => document.getElementById(id);
 
 const store = await openStore();
@@ -48,7 +49,9 @@ let startable = false; // without the server, too
 
 /** What this device is called in its events. */
 async function device() {
-  const name = (await store.kept("origin")) ?? `page-${newId().slice(0, 8)}`;
+  const known = await store.kept("origin");
+  if (known) return known;
+  const name = `page-${newId().slice(0, 8)}`;
   await store.keep("origin", name);
   return name;
 }
@@ -103,10 +106,15 @@ function settle(found) {
 
 const lookAhead = () => foresight.look([...known.values()], screen, asking(), { origin, at_ms: now_s() * 1000 });
 
+/** The server's clock. */
+function clock(server_s) {
+  offset_s = server_s - Date.now() / 1000;
+  store.keep("offset", offset_s);
+}
+
 /** What the server says: events of other devices, and the screen that follows. */
 async function heard({ detail }) {
-  offset_s = detail.screen.now - Date.now() / 1000;
-  store.keep("offset", offset_s);
+  clock(detail.screen.now);
   const before = new Set(known.keys());
   foresight.keepUp(detail);
   await recall();
@@ -114,13 +122,20 @@ async function heard({ detail }) {
   render();
 }
 
-/** The events that count: those of this session here and on the server; what was refused counts no more. */
+/** The server knows nothing else than the page. */
+function same({ detail }) {
+  clock(detail.now);
+  foresight.keepUp({ around: detail.around, screen });
+}
+
+/** Learns the events that count: those of this session here and on the server; what was refused counts no more. */
 async function recall() {
   const entries = await store.all(session);
   refused = entries.filter((entry) => entry.state === "refused");
   const counts = entries.filter((entry) => entry.state === "waiting" || entry.state === "there");
   known = new Map([...mine, ...counts.map((entry) => [entry.id, entry.event])]);
   for (const entry of entries) if (entry.state === "refused" || entry.state === "elsewhere") known.delete(entry.id);
+  return entries;
 }
 
 function render() {
@@ -152,7 +167,7 @@ function showKeys(card) {
   if (aside) showAside(last);
   if (asking() && !aside) {
     at("keys").hidden = false;
-    pad.show(`left ${last.id}`, leftKeys(last, foresight.wanted(last), whoDid(last)));
+    pad.show(`left ${last.id}`, leftKeys(last, last.wanted, whoDid(last)));
   } else if (card) pad.show(`reps ${card.session} ${card.slot} ${card.keys} ${card.reps}`, repsKeys(card));
   at("ask").hidden = at("keys").hidden;
   at("pad").classList.toggle("left", asking() && !aside);
@@ -163,7 +178,7 @@ function showAside(last) {
   const place = at("aside-keys");
   if (place.dataset.of === last.id) return;
   place.dataset.of = last.id;
-  const set = leftKeys(last, foresight.wanted(last), whoDid(last));
+  const set = leftKeys(last, last.wanted, whoDid(last));
   at("aside-words").textContent = set.ask;
   place.replaceChildren(...set.keys.map((key) => {
     const button = Object.assign(document.createElement("button"), { type: "button", textContent: key.words, className: key.wide ? "wide" : "" });
@@ -262,26 +277,31 @@ function ring(card, rested_s, pause) {
   sounded_s = rested_s;
 }
 
+/** More happened than the page holds the screen of: the one that was kept last, else what was prepared goes on. */
+async function resume() {
+  const before = await store.kept(`screen ${session}`);
+  if (before?.shape === screen.shape && settle(before)) return;
+  const missing = [...known.values()].filter((one) => !screen.based.includes(one.id));
+  screen = ahead(screen, missing.sort((one, other) => (one.at < other.at ? -1 : 1)), []);
+  decide();
+}
+
 async function begin() {
   await store.add(session, start.events, "there"); // an old copy of the page holds fewer than the server has
-  await recall();
-  const entries = await store.all(session);
+  const entries = await recall();
   courier.expect(entries.filter((entry) => entry.state === "waiting").length);
   stamped_ms = Math.max(0, ...entries.filter((entry) => entry.event.origin === origin).map((entry) => Date.parse(entry.event.at)));
-  const before = await store.kept(`screen ${session}`);
-  if (!settle(screen) && !(before && settle(before))) {
-    const missing = [...known.values()].filter((one) => !screen.based.includes(one.id));
-    screen = ahead(screen, missing.sort((one, other) => (one.at < other.at ? -1 : 1)), []);
-    decide();
-  }
+  const fresh = settle(screen) && now_s() - screen.now < FRESH_S;
+  if (!settled) await resume();
   sounded_s = Infinity;
   render();
   courier.addEventListener("state", heard);
+  courier.addEventListener("same", same, { once: true });
   courier.addEventListener("link", () => {
     render();
     if (!courier.away) foresight.mend();
   });
-  courier.start(screen.seen, start.around);
+  courier.start(fresh ? screen.seen : "", start.around);
   setInterval(tick, 250);
   document.addEventListener("visibilitychange", () => document.hidden || tick());
   foresight.addEventListener("ready", () => decide().then(lookAhead));

@@ -43,7 +43,7 @@ export function close() {
 /** Stop signs, one tap from anywhere. stops: what each way out does. */
 export function stopSheet(screen, act) {
   const signs = made("ul", {}, ...screen.stop_signs.map((sign) => made("li", { textContent: sign })));
-  const ways = [...(screen.cards[0]?.stops ?? []), ...screen.ends].map((stop) => choice(stop.words, () => act(stop), stop.why === "end" ? "main" : "wide"));
+  const ways = [...(screen.stops[screen.cards[0]?.stops] ?? []), ...screen.ends].map((stop) => choice(stop.words, () => act(stop), stop.why === "end" ? "main" : "wide"));
   open("Stop, and get help, if you notice", signs, made("div", { className: "column" }, ...ways));
 }
 

@@ -5,11 +5,13 @@ const text = (id, words) => {
   const place = at(id);
   if (place.textContent !== words) place.textContent = words;
 };
-const drawing = (id, svg) => {
-  const place = at(id);
-  if (place.dataset.drawn === svg) return;
-  place.dataset.drawn = svg;
-  place.innerHTML = svg; // made by our own drawing room, which escapes every name in it
+const drawn = {};
+/** A drawing, put together of its pieces, where another one was. */
+const drawing = (id, places, pieces) => {
+  const svg = places.map((place) => pieces[place]).join("");
+  if (drawn[id] === svg) return;
+  drawn[id] = svg;
+  at(id).innerHTML = svg; // made by our own drawing room, which escapes every name in it
 };
 const FURTHER = ["drop", "rest-pause"]; // what follows a last set, for as long as it is wanted
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
@@ -26,7 +28,7 @@ export function show(screen, { settled, asking }) {
   document.body.classList.toggle("is-asking", Boolean(asking));
   document.body.dataset.seen = settled ? screen.seen : "";
   const whose = [asking ? "Next" : "", several && card ? screen.lifters[card.lifter].name : ""].filter(Boolean).join(", ");
-  if (card) showCard(card, whose, settled);
+  if (card) showCard(card, screen.pieces, whose, settled);
   else showDone(screen);
 }
 
@@ -37,7 +39,7 @@ function named(lifters) {
   return names.length > 1 && new Set(first).size === names.length ? first : names;
 }
 
-function showCard(card, whose, settled) {
+function showCard(card, pieces, whose, settled) {
   at("enough").hidden = !FURTHER.includes(card.role);
   at("again").hidden = FURTHER.includes(card.role);
   at("pad").dataset.slot = card.slot;
@@ -45,8 +47,8 @@ function showCard(card, whose, settled) {
   text("name", whose ? `${whose}: ${card.name}` : card.name);
   text("side", card.side);
   text("where", `${capital(card.place)}${card.station === card.name ? "" : `, ${card.station}`}`);
-  drawing("beam", card.beam);
-  drawing("stack", card.stack);
+  drawing("beam", card.beam, pieces);
+  drawing("stack", card.stack, pieces);
   text("lead", document.body.classList.contains("is-asking") ? `As it stands: ${card.lead.charAt(0).toLowerCase()}${card.lead.slice(1)}` : card.lead);
   at("lead").classList.toggle("now", card.at_once);
   at("task").classList.toggle("atonce", card.at_once);
