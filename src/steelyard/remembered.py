@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from random import Random
 from threading import RLock
@@ -11,11 +11,14 @@ from typing import Self
 from steelyard.home import Home
 from steelyard.journal.events import Event
 from steelyard.journal.fold import LoggedSet, State, fold
+from steelyard.journal.folding import folded_on
+from steelyard.journal.happened import Happened
 from steelyard.journal.memory import MemoryJournal
 from steelyard.journal.port import Journal
 from steelyard.training.believed import Believed, believed
 from steelyard.training.gym import Gym
 from steelyard.training.history import Learned
+from steelyard.training.past import Past, shared_start
 
 
 class Remembered:
@@ -31,20 +34,35 @@ class Remembered:
         self._origin = origin
         self._lock = RLock()
         self._revision = 0
-        self._events: dict[str, Event] = {}
+        self._happened = Happened()
         self._state = fold(())
         self._believed: Believed | None = None
         self._learned = Learned()
-        self._past: tuple[State, Believed, dict[str, list[LoggedSet]]] | None = None
+        self._past: dict[str, tuple[Believed, tuple[LoggedSet, ...], Past]] = {}
 
     def supposing(self, events: Iterable[Event]) -> Self:
         """The same gym with these events and no others, sharing all that was worked out and still holds.
 
         What is recorded there is kept in memory only, and known to nobody else.
         """
-        journal = MemoryJournal(events)
+        return self._with(MemoryJournal(events))
+
+    def besides(self, events: Iterable[Event]) -> Self:
+        """The same gym with these events besides those it knows, which must not become more meanwhile.
+
+        So what it knows is not added up anew. Else as `supposing`.
+        """
+        self._refresh()
+        own = self._journal
+        other = self._with(own.copy() if isinstance(own, MemoryJournal) else MemoryJournal(self._happened))
+        other._revision, other._happened = other.revision, Happened(self._happened)
+        other._state = self._state
+        other._journal.append(events)
+        return other
+
+    def _with(self, journal: MemoryJournal) -> Self:
         other = type(self)(self.home, journal, clock=self._clock, random=self._random, origin=self._origin)
-        other._believed, other._learned = self._believed, self._learned
+        other._believed, other._learned, other._past = self._believed, self._learned, self._past
         return other
 
     @property
@@ -68,14 +86,17 @@ class Remembered:
                 kept = self._believed = believed(described, made)
             return kept
 
-    def past_of(self, lifter: str) -> list[LoggedSet]:
-        """All sets of a lifter as they are believed to weigh now, in order of time; kept until one is added."""
-        state, known, kept = self.state, self.believed, self._past
-        if kept is None or kept[0] is not state or kept[1] is not known:
-            kept = self._past = state, known, {}
-        if lifter not in kept[2]:
-            kept[2][lifter] = known.recounted(state.sets_of(lifter))
-        return kept[2][lifter]
+    def past_of(self, lifter: str) -> Past:
+        """All sets of a lifter as they are believed to weigh now, in order of time; what is new is added to it."""
+        sets, known = self.state.sets_of(lifter), self.believed
+        kept = self._past.get(lifter)
+        if kept is None or kept[0] is not known:
+            kept = known, (), Past()
+        if kept[1] is not sets:
+            alike = shared_start(kept[1], sets)
+            kept = known, sets, kept[2].gone_on(alike, known.recounted(sets[alike:]))
+        self._past[lifter] = kept
+        return kept[2]
 
     def use(self, home: Home) -> None:
         """Go on with files that were changed; what happened stays as it is."""
@@ -86,8 +107,7 @@ class Remembered:
         with self._lock:
             if self._journal.revision() != self._revision:
                 self._revision, new = self._journal.events_since(self._revision)
-                self._events.update((event.id, event) for event in new)
-                self._state = fold(self._events.values())
+                self._state = folded_on(self._state, self._happened, self._happened.take(new))
 
     def now(self) -> datetime:
         """What the clock says, with its time zone."""
@@ -99,12 +119,12 @@ class Remembered:
         return self._journal.revision()
 
     @property
-    def events(self) -> Collection[Event]:
+    def events(self) -> Happened:
         """Every event of the journal, in no order."""
         self._refresh()
-        return self._events.values()
+        return self._happened
 
     def knows(self, event_id: str | None) -> bool:
         """Whether an event of this id is in the journal."""
         self._refresh()
-        return event_id in self._events
+        return event_id is not None and self._happened.event(event_id) is not None

@@ -127,8 +127,7 @@ class Steelyard(Remembered):
     def on_horns(self) -> Loading:
         """What is on the machine now: what the sets that anyone did on it left there, for some hours."""
         machine, since = self.gym.machine.name, self._clock() - PLATES_STAY
-        latest = [logged for logged in self.state.sets() if logged.done.machine == machine and logged.at >= since]
-        return left_hanging(self.gym, sorted(latest, key=lambda logged: (logged.at, logged.id)))
+        return left_hanging(self.gym, [one for one in self.state.sets_since(since) if one.done.machine == machine])
 
     def start_session(
         self, lifter: str, outline: str, *, order: tuple[int, ...] = (), event_id: str | None = None

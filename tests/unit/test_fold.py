@@ -96,7 +96,7 @@ def test_a_set_logged_by_itself_is_loose_and_counts_for_its_lifter() -> None:
     state = fold([event(1, set_done(session="", slot="")), event(0, set_done())])
     assert [logged.id for logged in state.loose] == [id_of(1)]
     assert [logged.id for logged in state.sets_of("ida")] == [id_of(0), id_of(1)]
-    assert state.sets_of("ole") == []
+    assert state.sets_of("ole") == ()
 
 
 def test_a_slot_done_twice_counts_once_and_the_earliest_counts() -> None:

@@ -10,9 +10,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from itertools import chain, takewhile
 
 from steelyard.errors import JournalConflict
 from steelyard.journal.changed import UNCHANGED, Changed, changes
+from steelyard.journal.corrected import corrected
 from steelyard.journal.events import (
     BodyMassMeasured,
     Event,
@@ -128,6 +130,7 @@ class State:
 
     readings, calibrations: of each machine by name, in the order (at, id).
     joins: the sessions that were joined, by the event that says so.
+    by_lifter: the sets of each lifter in the order (at, id), once they were asked for; see `sorted_sets`.
     """
 
     lifters: Mapping[str, LifterState]
@@ -136,17 +139,37 @@ class State:
     readings: Mapping[str, tuple[LoggedReading, ...]] = field(default_factory=dict)
     calibrations: Mapping[str, tuple[LoggedCalibration, ...]] = field(default_factory=dict)
     joins: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    by_lifter: dict[str, tuple[LoggedSet, ...]] = field(default_factory=dict, repr=False, compare=False)
 
-    def sets_of(self, lifter: str) -> list[LoggedSet]:
+    def sets_of(self, lifter: str) -> tuple[LoggedSet, ...]:
         """All sets of a lifter that count, in sessions or by themselves, in the order (at, id)."""
-        mine = [logged for logged in self.sets() if logged.done.lifter == lifter]
-        return sorted(mine, key=lambda logged: (logged.at, logged.id))
+        return self.sorted_sets().get(lifter, ())
+
+    def sets_since(self, moment: datetime) -> list[LoggedSet]:
+        """All sets from a moment on that count, whoever did them, in the order (at, id)."""
+        every = self.sorted_sets().values()
+        latest = (takewhile(lambda logged: logged.at >= moment, reversed(sets)) for sets in every)
+        return sorted(chain.from_iterable(latest), key=in_time)
+
+    def sorted_sets(self) -> Mapping[str, tuple[LoggedSet, ...]]:
+        """The sets of each lifter in the order (at, id); sorted once."""
+        if not self.by_lifter:
+            found: dict[str, list[LoggedSet]] = defaultdict(list)
+            for logged in self.sets():
+                found[logged.done.lifter].append(logged)
+            self.by_lifter.update({lifter: tuple(sorted(sets, key=in_time)) for lifter, sets in found.items()})
+        return self.by_lifter
 
     def sets(self) -> Iterator[LoggedSet]:
         """All sets that count, whoever did them, session by session."""
         for session in self.sessions.values():
             yield from session.sets
         yield from self.loose
+
+
+def in_time(logged: LoggedSet) -> tuple[datetime, str]:
+    """The order of sets: as they were done, and by their ids where that was at the same moment."""
+    return logged.at, logged.id
 
 
 def fold(events: Iterable[Event]) -> State:
@@ -163,7 +186,7 @@ def fold(events: Iterable[Event]) -> State:
     joins = {event.id: event.body.sessions for event in others if isinstance(event.body, SessionsJoined)}
     return State(
         _lifters(others),
-        _with_company(_sessions(others, sets), joins.values()),
+        with_company(_sessions(others, sets), joins.values()),
         tuple(s for s in sets if not s.done.session),
         _readings(others),
         _calibrations(others),
@@ -253,32 +276,6 @@ def _corrected_sets(events: list[Event]) -> list[LoggedSet]:
     return sets
 
 
-def corrected(done: SetDone, correction: SetCorrected) -> SetDone:
-    """The set as one correction reads it.
-
-    A failure leaves no reps in reserve, and form that broke says nothing of them. "Not a failure after all", with
-    no reps in reserve named, leaves nobody's word on how it ended; so does "form did not break". No more reps are
-    helped than were done.
-    """
-    rir, ended = _corrected_ending(done, correction)
-    reps = done.reps if correction.reps is None else correction.reps
-    helped = done.helped if correction.helped is None else correction.helped
-    note = done.note if correction.note is None else correction.note
-    return replace(done, reps=reps, rir=rir, ended=ended, note=note, helped=min(helped, reps))
-
-
-def _corrected_ending(done: SetDone, correction: SetCorrected) -> tuple[int | None, str]:
-    """Reps in reserve and how the set ended; of a correction that says several, the hardest ending counts."""
-    if correction.failed:
-        return 0, "failure"
-    if correction.form:
-        return None, "form"
-    if correction.rir is not None:
-        return correction.rir, "reported"
-    denied = {"failure": correction.failed, "form": correction.form}
-    return (None, "unsaid") if denied.get(done.ended) is False else (done.rir, done.ended)
-
-
 def _lifters(events: list[Event]) -> dict[str, LifterState]:
     """Lifters who joined; what was measured of anybody else waits until they do."""
     joined: dict[str, tuple[LifterJoined, datetime]] = {}
@@ -351,14 +348,25 @@ def _sessions(events: list[Event], sets: list[LoggedSet]) -> dict[str, SessionSt
         _session(start, at, ends.get(name), by_session[name], skipped[name], changed.get(name, UNCHANGED))
         for name, (start, at) in starts.items()
     )
+    return begun(sessions)
+
+
+def begun(sessions: Iterable[SessionState]) -> dict[str, SessionState]:
+    """The sessions by their ids, in the order they began."""
     return {s.session: s for s in sorted(sessions, key=lambda s: (s.started_at, s.session))}
 
 
-def _with_company(sessions: dict[str, SessionState], joins: Iterable[tuple[str, ...]]) -> dict[str, SessionState]:
+def with_company(sessions: dict[str, SessionState], joins: Iterable[tuple[str, ...]]) -> dict[str, SessionState]:
+    """The sessions with those that each is lived through in turn with.
+
+    joins: sessions that were named together, in the order of time.
+    """
     company = in_turn(joins, {name: session.lifter for name, session in sessions.items()})
-    if not company:
-        return sessions
-    return {name: replace(session, joined=company.get(name, ())) for name, session in sessions.items()}
+    found = {}
+    for name, session in sessions.items():
+        joined = company.get(name, ())
+        found[name] = session if session.joined == joined else replace(session, joined=joined)
+    return found
 
 
 def _session(

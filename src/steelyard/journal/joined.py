@@ -21,8 +21,10 @@ def in_turn(joins: Iterable[tuple[str, ...]], lifters: Mapping[str, str]) -> dic
         widest = tuple(dict.fromkeys(chain.from_iterable(together.get(one, (one,)) for one in named)))
         together.update(dict.fromkeys(widest, widest))
     found: dict[str, tuple[str, ...]] = {}
+    began = {session: place for place, session in enumerate(lifters) if session in together}
     for group in dict.fromkeys(together.values()):
-        latest = {lifter: session for session, lifter in lifters.items() if session in group}
+        known = sorted((session for session in group if session in began), key=began.__getitem__)
+        latest = {lifters[session]: session for session in known}
         kept = tuple(session for session in group if session in latest.values())
         if len(kept) > 1:
             found.update(dict.fromkeys(kept, kept))

@@ -19,6 +19,13 @@ class MemoryJournal:
         self._lock = Lock()
         self.append(events)
 
+    def copy(self) -> MemoryJournal:
+        """Another journal with the same events, to suppose some more in."""
+        other = MemoryJournal()
+        with self._lock:
+            other._events, other._stored = self._events.copy(), self._stored.copy()
+        return other
+
     def append(self, events: Iterable[Event]) -> int:
         """Keep events; returns how many were new. Raises: JournalConflict; nothing is kept then."""
         with self._lock:

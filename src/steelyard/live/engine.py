@@ -45,10 +45,11 @@ class Engine:
         write_home(folder, opened["files"])
         events = list(map(self._event, opened["events"]))
         own = {event.id for event in session_events(events, self.sessions)}
-        self._before = [event for event in events if event.id not in own]
+        before = [event for event in events if event.id not in own]
         journal, random = MemoryJournal(events), Random(0)
         self.steelyard = Steelyard(read_home(folder), journal, clock=self._clock, random=random, origin=ORIGIN)
         self.steelyard.gym.take_over(read_laws(self.steelyard.gym.machine, opened["laws"]))
+        self._before = self.steelyard.supposing(before)
 
     def _clock(self) -> datetime:
         """The moment that is asked about, else now, where the server's clock hangs."""
@@ -85,7 +86,7 @@ class Engine:
         return wished(self._supposing(events), self.sessions[0], minutes)
 
     def _supposing(self, events: Iterable[Mapping[str, Any]]) -> Steelyard:
-        return self.steelyard.supposing([*self._before, *map(self._event, events)])
+        return self._before.besides(map(self._event, events))
 
 
 def write_home(folder: Path, files: Mapping[str, str]) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from steelyard.journal.fold import LifterState, LoggedSet, local_day
 from steelyard.training.rules import BREAKDOWN, after_break, techniques_allowed
@@ -56,13 +56,13 @@ def days_off(past: Sequence[LoggedSet], now: datetime, *, within: float) -> floa
 
     past: in order of time.
     """
-    breaks, later = [], now
+    longest, later, latest = timedelta(), now, now - timedelta(days=within)
     for logged in reversed(past):
-        if (now - later).total_seconds() / 86400 >= within:
+        if later <= latest:
             break
-        breaks.append((later - logged.at).total_seconds() / 86400)
+        longest = max(longest, later - logged.at)
         later = logged.at
-    return max(breaks, default=0.0)
+    return longest.total_seconds() / 86400
 
 
 def is_first_day(past: Sequence[LoggedSet], now: datetime) -> bool:

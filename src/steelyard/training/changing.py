@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import chain
 
 from steelyard.errors import SteelyardError
 from steelyard.journal.changed import Changed
@@ -13,6 +14,7 @@ from steelyard.training.exercises import MUSCLES
 from steelyard.training.gym import Gym
 from steelyard.training.leaving import left_out_words
 from steelyard.training.model import Exercise, Outline, OutlineItem, PreparedSet
+from steelyard.training.past import past_of
 from steelyard.training.rules import PAIN_CAUTION, SIGN_CAUTION, fractional_sets
 
 MOST_NAMED = 3
@@ -86,14 +88,21 @@ def swaps(
     return tuple(sorted(found, key=lambda other: (-likeness(exercise, other), other.name, other.id)))
 
 
-def stations_in_turn(gym: Gym, exercise: str, past: Sequence[LoggedSet]) -> tuple[Station, ...]:
+def stations_in_turn(gym: Gym, exercise: str, past: Sequence[LoggedSet]) -> Iterator[Station]:
     """The stations that serve an exercise: first where it was done latest, then as the machine has them.
+
+    The past is looked through no further than it is asked.
 
     past: the lifter's sets, in order of time; those of other exercises don't matter.
     """
     stations = {station.name: station for station in gym.stations_for(exercise)}
-    used = (logged.done.station for logged in reversed(past) if logged.done.exercise == exercise)
-    return tuple(stations[name] for name in dict.fromkeys((*used, *stations)) if name in stations)
+    used = (logged.done.station for logged in reversed(past_of(past).of(exercise)))
+    for name in chain(used, tuple(stations)):
+        station = stations.pop(name, None)
+        if station is not None:
+            yield station
+        if not stations:
+            return
 
 
 def _can_load(gym: Gym, exercise: Exercise, station: str, body_mass_kg: float | None) -> bool:

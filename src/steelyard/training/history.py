@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from itertools import takewhile
 from threading import Lock
 
 from steelyard.journal.events import SetDone
@@ -14,12 +15,11 @@ from steelyard.strength.lifts import Lift
 from steelyard.strength.model import Ended, Observation
 from steelyard.training.allowance import DAYS_PER_MONTH
 from steelyard.training.model import Exercise, Role
+from steelyard.training.past import TOLD, past_of, shared_start
 from steelyard.training.priors import lift_name, lift_of
 from steelyard.training.rules import LIGHT_RIR, SECONDS_PER_REP
 
 SECONDS_PER_DAY = 86400.0
-TOLD = (Role.WORK, Role.TEST, Role.DROP, Role.REST_PAUSE)
-"""Warm-ups stop far from failure; they say nothing of strength."""
 UNTIMED_REST_S = 120.0
 """Rest before a set that was noted by itself, at some time afterwards. [s]"""
 ODD = 0.5
@@ -138,7 +138,7 @@ class Learned:
         self._trails: dict[tuple[str, ...], Trail] = {}
         self._lock = Lock()
 
-    def of(self, lifter: str, beginning: Beginning, sets: Sequence[LoggedSet]) -> Stop:
+    def of(self, lifter: str, beginning: Beginning, sets: tuple[LoggedSet, ...]) -> Stop:
         """What is known of a lifter at the end of these sets, in order of time."""
         key = (lifter, *(lift.name for lift in beginning.lifts))
         with self._lock:
@@ -146,7 +146,7 @@ class Learned:
         if trail is None or trail.beginning != beginning:
             newcomers = newcomer(beginning.lifts, training_months=beginning.months)
             trail = Trail(beginning, (), {0: Stop(0, newcomers)})
-        shared = _shared(trail.sets, sets)
+        shared = shared_start(trail.sets, sets)
         stops = {count: stop for count, stop in trail.stops.items() if count <= shared}
         latest = stops[max(stops)]
         for logged in sets[latest.count :]:
@@ -159,16 +159,8 @@ class Learned:
         with self._lock:
             while len(self._trails) >= MOST_TRAILS:
                 del self._trails[next(iter(self._trails))]
-            self._trails[key] = Trail(beginning, tuple(sets), kept)
+            self._trails[key] = Trail(beginning, sets, kept)
         return latest
-
-
-def _shared(one: Sequence[LoggedSet], other: Sequence[LoggedSet]) -> int:
-    """How many sets two ways begin with alike."""
-    for count, (mine, its) in enumerate(zip(one, other, strict=False)):
-        if mine is not its and mine != its:
-            return count
-    return min(len(one), len(other))
 
 
 def _is_kept(count: int, of: int) -> bool:
@@ -202,19 +194,21 @@ def knowledge(
     past:   all their sets, in order of time. wanted: lifts to believe in even if they were never done.
     learned: what was kept of the last time; it is gone on from.
     """
-    known = [each for each in past if each.done.exercise in exercises]
-    telling = [each for each in known if each.done.role in TOLD]
+    past = past_of(past)
+    told = {place: sets for place, sets in past.told.items() if place[0] in exercises}
     lifts = {lift.name: lift for lift in wanted}
-    for logged in telling:
-        name = name_of(logged.done)
+    for exercise, station, machine in told:
+        name = lift_name(exercise, station, machine)
         if name not in lifts:
-            done = logged.done
-            lifts[name] = lift_of(exercises[done.exercise], done.station, done.machine, lifter.body_mass_kg)
-    started_at = telling[0].at if telling else now
+            lifts[name] = lift_of(exercises[exercise], station, machine, lifter.body_mass_kg)
+    started_at = next(iter(told.values()))[0].at if told else now
     months = lifter.training_months + max(0.0, _days(lifter.joined_at, started_at)) / DAYS_PER_MONTH
     beginning = Beginning(tuple(lifts.values()), months, started_at)
+    gone = set(past.exercises) - exercises.keys()
+    known = past.sets if not gone else tuple(each for each in past if each.done.exercise not in gone)
     last = (learned or Learned()).of(lifter.lifter, beginning, known)
-    return Knowledge(last.belief, last.odd, telling[-1].at if telling else None, started_at)
+    ended_at = max((sets[-1].at for sets in told.values()), default=None)
+    return Knowledge(last.belief, last.odd, ended_at, started_at)
 
 
 def name_of(done: SetDone) -> str:
@@ -265,8 +259,7 @@ def rest_since(before: LoggedSet, logged: LoggedSet, *, noted: bool) -> float:
 
 def evidence(sets: Sequence[LoggedSet], *, now: datetime) -> Evidence:
     """What a lifter would name of one exercise at one station. sets: of it, in the order they were done."""
-    telling = [logged for logged in sets if logged.done.role in TOLD]
-    return Evidence(last=_basis(telling, now), heaviest_kg=_heaviest_work(telling, now))
+    return Evidence(last=_basis(sets, now), heaviest_kg=_heaviest_work(sets, now))
 
 
 def _days(since: datetime, at: datetime) -> float:
@@ -280,20 +273,26 @@ def _ended(done: SetDone) -> Ended:
 
 def _basis(sets: Sequence[LoggedSet], now: datetime) -> LoggedSet | None:
     """The set a lifter would think of: today's latest, else the first of the latest day."""
-    whole = [logged for logged in sets if logged.done.role in (Role.WORK, Role.TEST)]
-    if not whole:
-        return None
-    day = local_day(whole[-1].at, now)
-    if day == now.date():
-        return whole[-1]
-    work = [logged for logged in whole if local_day(logged.at, now) == day and logged.done.role == Role.WORK]
-    return work[0] if work else whole[-1]
+    latest = next((logged for logged in reversed(sets) if logged.done.role in (Role.WORK, Role.TEST)), None)
+    if latest is None or local_day(latest.at, now) == now.date():
+        return latest
+    work = [logged for logged in _of_its_day(sets, latest, now) if logged.done.role == Role.WORK]
+    return work[-1] if work else latest
 
 
 def _heaviest_work(sets: Sequence[LoggedSet], now: datetime) -> float | None:
     """The heaviest work set of the latest day that had one. [kg]"""
-    work = [logged for logged in sets if logged.done.role == Role.WORK and logged.done.reps > 0]
-    if not work:
+    latest = next((logged for logged in reversed(sets) if _is_work(logged)), None)
+    if latest is None:
         return None
-    latest = local_day(work[-1].at, now)
-    return max(logged.done.felt_kg for logged in work if local_day(logged.at, now) == latest)
+    return max(logged.done.felt_kg for logged in _of_its_day(sets, latest, now) if _is_work(logged))
+
+
+def _is_work(logged: LoggedSet) -> bool:
+    return logged.done.role == Role.WORK and logged.done.reps > 0
+
+
+def _of_its_day(sets: Sequence[LoggedSet], one: LoggedSet, now: datetime) -> Iterator[LoggedSet]:
+    """The sets of the same day as one of them and of later ones, the latest first; none before is looked at."""
+    day = local_day(one.at, now)
+    return takewhile(lambda logged: local_day(logged.at, now) >= day, reversed(sets))

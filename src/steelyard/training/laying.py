@@ -25,6 +25,7 @@ from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.history import Evidence, Knowledge
 from steelyard.training.model import Exercise, OutlineItem, PreparedSet, Role, Side
 from steelyard.training.nearness import nearest_rating
+from steelyard.training.past import Past, past_of
 from steelyard.training.pauses import Pause
 from steelyard.training.rules import SECONDS_PER_REP
 from steelyard.training.slots import read_slot
@@ -96,13 +97,12 @@ class Laying:
     changes:  the plates chosen, by slot; None while the wishes are gathered in `asked`.
     pauses:   rests that others' turns make longer than wanted, by slot.
     belief:   what is believed of the lifter where the laying stands: tired by the sets laid so far.
-    by_exercise: the past, exercise by exercise, once it was asked for.
     worked:   hard sets of each muscle by the exercises laid so far, done ones included, indirect ones by half.
     """
 
     gym: Gym
     lifter: LifterState
-    past: Sequence[LoggedSet]
+    past: Past
     now: datetime
     done: Mapping[str, LoggedSet]
     skipped: frozenset[str]
@@ -117,16 +117,8 @@ class Laying:
     worked: dict[str, float] = field(default_factory=dict)
     sets: list[PreparedSet] = field(default_factory=list)
     ladders: dict[str, tuple[float, ...]] = field(default_factory=dict)
-    by_exercise: dict[str, list[LoggedSet]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
-
-    def past_of(self, exercise: str) -> Sequence[LoggedSet]:
-        """All the lifter's sets of an exercise, wherever they were done, in order of time."""
-        if not self.by_exercise:
-            for logged in self.past:
-                self.by_exercise.setdefault(logged.done.exercise, []).append(logged)
-        return self.by_exercise.get(exercise, ())
 
     @property
     def unit(self) -> Unit:
@@ -239,7 +231,7 @@ def begin(
     return Laying(
         gym=gym,
         lifter=lifter,
-        past=past,
+        past=past_of(past),
         now=now,
         changes=changes,
         belief=known.at(now),

@@ -32,7 +32,7 @@ from steelyard.training.decide import Wanted
 from steelyard.training.dose import count_done
 from steelyard.training.gym import Gym, StationLoads
 from steelyard.training.hanging import left_hanging
-from steelyard.training.history import Knowledge, Learned, evidence, knowledge, sets_at
+from steelyard.training.history import Knowledge, Learned, evidence, knowledge
 from steelyard.training.laying import Asked, Draft, Item, Laying, begin
 from steelyard.training.model import Exercise, Outline, PreparedSession, Role, Side
 from steelyard.training.nearness import closest_words
@@ -203,7 +203,7 @@ def _item(laying: Laying, place: int, outline: Outline, allowed: Allowance) -> I
     if loads is None:
         return None
     machine = laying.gym.machine.name
-    here = sets_at(laying.past_of(exercise.id), exercise.id, loads.station.name, machine)
+    here = laying.past.told_at(exercise.id, loads.station.name, machine)
     lift = lift_name(exercise.id, loads.station.name, machine)
     sides = (Side.LEFT, Side.RIGHT) if exercise.one_arm else (Side.BOTH,)
     if exercise.needs_stops and 0 in item.rir:
@@ -217,21 +217,24 @@ def _work(laying: Laying, of: Item, warmed: set[str]) -> Iterator[Work]:
     warmed: the movement patterns that are warmed up by then.
     """
     exercise = of.exercise
-    lately = recent(
-        sets_at(laying.past_of(exercise.id), exercise.id, of.loads.station.name, laying.gym.machine.name),
-        laying.now,
-    )
-    body_mass_kg, sure_kg = laying.lifter.body_mass_kg, _sure_kg(laying, of)
-    trial = next_trial(lately, of.loads, exercise, body_mass_kg, now=laying.now, sure_kg=sure_kg)
+    lately = recent(laying.past.told_at(exercise.id, of.loads.station.name, laying.gym.machine.name), laying.now)
+    known = known_here(lately)
+    trial = None if known else _trial(laying, of, lately)
     if trial is not None:
         _lay_trial(laying, of, trial)
-    elif not known_here(lately):
+    elif not known:
         laying.notes.append(
             f"{exercise.name}: the test sets told nothing; log one and say how many reps were left."
         )
     else:
         yield work_of(laying, of, warm=exercise.pattern not in warmed)
     warmed.add(exercise.pattern)
+
+
+def _trial(laying: Laying, of: Item, lately: Sequence[LoggedSet]) -> TrialSet | None:
+    """The next light test set of an exercise of which nothing is known; None if there is none."""
+    body_mass_kg, sure_kg = laying.lifter.body_mass_kg, _sure_kg(laying, of)
+    return next_trial(lately, of.loads, of.exercise, body_mass_kg, now=laying.now, sure_kg=sure_kg)
 
 
 def _sure_kg(laying: Laying, of: Item) -> float | None:
@@ -246,7 +249,7 @@ def _station_loads(laying: Laying, exercise: Exercise, outline: Outline) -> Stat
     gym, closed = laying.gym, laying.changed.closed
     body_mass_kg = laying.lifter.body_mass_kg
     problem, instead, broken = f"no station of {gym.machine.name} is made for it", "", ""
-    for station in stations_in_turn(gym, exercise.id, laying.past_of(exercise.id)):
+    for station in stations_in_turn(gym, exercise.id, laying.past.of(exercise.id)):
         if station.name in closed:
             taken = [item.exercise for item in outline.items]
             broken = problem = f"{station.title} is out of order"
