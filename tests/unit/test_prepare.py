@@ -119,6 +119,13 @@ def test_the_other_arm_keeps_the_load_that_the_first_one_had() -> None:
     assert following.loading == lighter
 
 
+def test_the_other_arm_is_not_held_to_be_tired_by_the_first_one() -> None:
+    work = next(one for one in prepared(ONE_ARM).sets if one.role is Role.WORK)
+    left = prepared(ONE_ARM, [as_done(work, 1, 12, 0)])
+    following = next(one for one in left.sets if one.slot == "1.work.1.right")
+    assert "12 reps at 35.5 kg, to failure. 8 chances in 10 for 10 or more here." in following.reason
+
+
 def test_a_better_set_than_thought_raises_the_next_one() -> None:
     first = of_role(prepared(ROWS), Role.WORK)[0]
     better, worse = (prepared(ROWS, [as_done(first, 1, reps, 0)]) for reps in (16, 6))

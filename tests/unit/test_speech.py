@@ -59,7 +59,7 @@ def test_horns_that_are_loaded_alike_share_the_word_on_sides() -> None:
 
 def test_a_strip_says_go() -> None:
     assert change_said(off("10 kg"), Unit.KG, strip=True) == "strip ten, both sides: go"
-    assert change_said([], Unit.KG, strip=True) == "nothing to strip: go"
+    assert change_said([], Unit.KG, strip=True) == "plates stay: go"
 
 
 def test_a_strip_of_two_horns_says_go_once() -> None:

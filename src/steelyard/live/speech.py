@@ -54,7 +54,7 @@ def change_said(moves: Sequence[Move], unit: Unit, *, strip: bool = False) -> st
     'strip two tens, both sides: go'
     """
     if not moves:
-        return "nothing to strip: go" if strip else ""
+        return "plates stay: go" if strip else ""
     several = len({move.horn for move in moves}) > 1
     alike = several and all(move.sides > 1 for move in moves)
     units = {move.plate.nominal.unit for move in moves}

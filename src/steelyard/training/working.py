@@ -60,6 +60,7 @@ class Work:
 class _Turn:
     """One work set on all sides.
 
+    side:    the first that is still to do, which it is decided for.
     free:    what is decided before the plates are. held_kg: the load done on the other side, if one was. [kg]
     before:  the belief at the end of the set before. paired: it goes straight on from another exercise.
     rest_s:  how long the lifter rests before it, plates aside. [s]
@@ -68,6 +69,7 @@ class _Turn:
     """
 
     number: int
+    side: Side
     free: Decision
     held_kg: float | None
     before: Belief
@@ -154,17 +156,19 @@ def _lay_turn(laying: Laying, work: Work, number: int, earlier: Sequence[Work], 
             _lay_afterwards(laying, work, side)
         return
     before, paired = laying.belief, _follows(laying.latest, [each.of.place for each in earlier], number)
+    first = next(side for side, slot in zip(of.sides, slots, strict=True) if not laying.is_taken(slot))
+    other_done = held_kg is not None and first is not of.sides[0]
     rest_s = laying.walk_s(of) if paired else laying.rest_before(slots[0], of.item.rest_s)
-    longer = None if paired else laying.longer(slots[0], of.item.rest_s)
+    longer = None if paired or other_done else laying.longer(slots[0], of.item.rest_s)
     usual = _decide(laying, of, work.wanted(number), held_kg, rest_s=of.item.rest_s) if longer else None
-    laying.rest(rest_s)
-    free = _decide(laying, of, work.wanted(number), held_kg)
+    laying.rest(BETWEEN_ARMS_S if other_done else rest_s)
+    free = _decide(laying, of, work.wanted(number), held_kg, side=first)
     if held_kg is None and is_over(laying, of, slots, free.rung.felt_kg):
         work.over = True
         return
     if paired:  # what the plates take is known only once they are chosen; the load was chosen without it
         laying.rest(laying.handling_s(slots[0]))
-    turn = _Turn(number, free, held_kg, before, paired, rest_s, longer, usual)
+    turn = _Turn(number, first, free, held_kg, before, paired, rest_s, longer, usual)
     drafts = [_work_set(laying, work, turn, side) for side in of.sides]
     for draft, decision in drafts:
         ramped = alone and work.ramped and number == 1 and draft.side is of.sides[0]
@@ -196,7 +200,7 @@ def _work_set(laying: Laying, work: Work, turn: _Turn, side: Side) -> tuple[Draf
         wish = same_wish(of.loads.law, turn.held_kg)
     else:
         wish = work_wish(of.loads.law, advised.felt_kg, of.item.rest_s)
-    decision = _decide(laying, of, wanted, laying.given_kg(slot, wish.wanted_kg))
+    decision = _decide(laying, of, wanted, laying.given_kg(slot, wish.wanted_kg), side=turn.side)
     reason = decision.reason + _for_the_plates(turn.free, decision, laying.unit)
     reason += _for_the_rest(turn, decision, of, laying.unit)
     if chosen is not None:
@@ -235,10 +239,21 @@ def _lay_and_tire(laying: Laying, of: Item, draft: Draft, felt_kg: float, reps: 
     laying.spend(of, felt_kg, reps, draft.side)
 
 
-def _decide(laying: Laying, of: Item, wanted: Wanted, held_kg: float | None, *, rest_s: float = 0.0) -> Decision:
-    """The load of a work set after a rest; held_kg: the one to keep, if it is settled. [kg], [s]"""
+def _decide(
+    laying: Laying,
+    of: Item,
+    wanted: Wanted,
+    held_kg: float | None,
+    *,
+    rest_s: float = 0.0,
+    side: Side | None = None,
+) -> Decision:
+    """The load of a work set after a rest; held_kg: the one to keep, if it is settled. [kg], [s]
+
+    side: the one it is decided for; the first, if left out.
+    """
     situation = Situation(ease=of.allowed.load, held_kg=held_kg)
-    promised = laying.outlook(of, of.sides[0], rest_s=rest_s)
+    promised = laying.outlook(of, side or of.sides[0], rest_s=rest_s)
     return decide(of.loads, promised, of.evidence, wanted, situation, unit=laying.unit, now=laying.now)
 
 
