@@ -19,7 +19,7 @@ from steelyard.journal.fold import SessionState, fold
 from steelyard.journal.sqlite import SqliteJournal
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page, ViewportSize
+    from playwright.sync_api import Browser, BrowserType, Page, ViewportSize
 
 PHONE: ViewportSize = {"width": 390, "height": 844}
 TABLET: ViewportSize = {"width": 820, "height": 1180}
@@ -31,8 +31,7 @@ PATIENCE_MS = 60_000
 def browser() -> Iterator[Browser]:
     """One Chromium for all tests."""
     required = os.environ.get("STEELYARD_BROWSER") == "require"
-    found = chromium()
-    if found is None:
+    if chromium() is None:
         reason = "no Chromium: apt-get install chromium, or set STEELYARD_CHROMIUM to its path"
         pytest.fail(reason) if required else pytest.skip(reason)
     if not required:
@@ -40,9 +39,14 @@ def browser() -> Iterator[Browser]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=found, args=list(FLAGS))
+        launched = launch(playwright.chromium)
         yield launched
         launched.close()
+
+
+def launch(kind: BrowserType, *flags: str, **how: Any) -> Browser:
+    """Debian's Chromium, patiently. flags: further ones. how: as Playwright takes it."""
+    return kind.launch(executable_path=chromium(), args=[*FLAGS, *flags], timeout=3 * PATIENCE_MS, **how)
 
 
 @pytest.fixture

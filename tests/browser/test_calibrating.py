@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from served_home import FLAGS, chromium, serving
+from served_home import serving
 
-from browser.conftest import PATIENCE_MS, PHONE, Gym, at_a_device
+from browser.conftest import PHONE, Gym, at_a_device, launch
 from scale_person import Person, truly_felt_kg
 from steelyard.home import make_home
 from steelyard.journal.events import MachineCalibrated, ScaleRead
@@ -138,12 +138,11 @@ def test_a_device_without_a_sensor_says_so(page: Page, gym: Gym) -> None:
 
 def test_over_plain_http_the_page_says_why_the_angle_is_typed(browser: Browser, gym: Gym) -> None:
     """A name that is not this very device is no secure place without https."""
-    mapped = [*FLAGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
-    elsewhere = browser.browser_type.launch(executable_path=chromium(), args=mapped)
-    page = elsewhere.new_page()
-    page.goto(f"http://{NAME}:{gym.port}{PAGE}", timeout=PATIENCE_MS)
-    page.get_by_text("Over plain http a browser does not tell the phone's angle. Type it in").wait_for()
-    assert page.get_by_role("button", name="Read the angle from this phone").is_hidden()
+    elsewhere = launch(browser.browser_type, f"--host-resolver-rules=MAP {NAME} 127.0.0.1")
+    with at_a_device(elsewhere) as page:
+        page.goto(f"http://{NAME}:{gym.port}{PAGE}")
+        page.get_by_text("Over plain http a browser does not tell the phone's angle. Type it in").wait_for()
+        assert page.get_by_role("button", name="Read the angle from this phone").is_hidden()
     elsewhere.close()
 
 

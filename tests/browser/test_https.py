@@ -24,9 +24,8 @@ import numpy as np
 import pytest
 import zxingcpp
 from cryptography.hazmat.primitives.serialization import Encoding
-from served_home import FLAGS, chromium
 
-from browser.conftest import PHONE, at_a_device
+from browser.conftest import PHONE, at_a_device, launch
 from browser.test_accessible import found
 from steelyard.web.tls import keep
 
@@ -113,11 +112,7 @@ def trusting(
         subprocess.run([certutil, *words, "-d", f"sql:{database}"], check=True, capture_output=True)
     rules = ", ".join(f"MAP {name} 127.0.0.1" for name in MAPPED)
     own = {name: value for name, value in os.environ.items() if not name.startswith("XDG_")}
-    launched = browser.browser_type.launch(
-        executable_path=chromium(),
-        args=[*FLAGS, f"--host-resolver-rules={rules}"],
-        env={**own, "HOME": str(home)},
-    )
+    launched = launch(browser.browser_type, f"--host-resolver-rules={rules}", env={**own, "HOME": str(home)})
     yield launched
     launched.close()
 

@@ -208,7 +208,7 @@ def serving(home: Path) -> Iterator[Served]:
         yield Served(process, [process.stdout.readline().rstrip("\n") for _ in range(5)])
     finally:
         process.send_signal(signal.SIGINT)
-        _, complaints = process.communicate(timeout=20)
+        _, complaints = process.communicate(timeout=60)
     assert (process.returncode, complaints) == (130, "")
 
 
@@ -222,7 +222,7 @@ def fetched(address: str, *, trusting: bytes = b"", method: str = "GET") -> tupl
     """Where an address leads, and what is there."""
     context = ssl.create_default_context(cadata=trusting) if trusting else None
     asked = urllib.request.Request(address, method=method)
-    with urllib.request.urlopen(asked, context=context, timeout=10) as answer:
+    with urllib.request.urlopen(asked, context=context, timeout=60) as answer:
         return answer.url, answer.read()
 
 
@@ -285,7 +285,7 @@ def test_a_phone_asleep_does_not_keep_the_server_from_ending(demo: Path) -> None
         asked.sendall(b"GET /cautions HTTP/1.1\r\nhost: 127.0.0.1\r\n\r\n")
         assert asked.recv(12) == b"HTTP/1.1 200"
         one.process.send_signal(signal.SIGINT)
-        one.process.wait(15)  # TLS alone would wait 30 s for the phone's goodbye
+        one.process.wait(28)  # TLS alone would wait 30 s for the phone's goodbye
 
 
 def test_a_machine_that_serves_itself_alone_says_how_to_serve_a_phone(served: Served) -> None:
