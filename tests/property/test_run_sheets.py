@@ -15,8 +15,13 @@ from gyms import NOW, as_done, boathouse, lifter, outlines, strong
 from steelyard.journal.fold import SessionState
 from steelyard.plates.model import Loading, plate_names
 from steelyard.plates.moves import replay
+from steelyard.strength.belief import outlook, rested
 from steelyard.training.hanging import left_hanging
-from steelyard.training.prepare import Task, prepare_task
+from steelyard.training.model import Role
+from steelyard.training.pauses import Pause
+from steelyard.training.prepare import Task, asked_of, prepare_task
+from steelyard.training.priors import lift_name
+from steelyard.training.resting import reps_by_rest
 from steelyard.training.together import RunSheet, run_sheet, within_a_moment
 
 GYM = boathouse()
@@ -89,3 +94,79 @@ def test_a_sheet_made_in_the_middle_is_whole_and_keeps_limits_and_clock(found: l
     check_whole(found, sheet)
     check_loads(found, sheet)
     check_clock(sheet)
+
+
+def work_asked(task: Task) -> dict[str, float]:
+    """What the work sets that are left would weigh, before plates are chosen. [kg]"""
+    return {one.slot: one.wish.wanted_kg for one in asked_of(task) if ".work." in one.slot}
+
+
+@settings(max_examples=15)
+@given(tasks())
+def test_no_load_is_decided_for_more_rest_than_comes(found: list[Task]) -> None:
+    """Of the set to do now that is sure; the rests of later ones hang on sets that are still to come."""
+    sheet = run_sheet(found, on_horns(found), may_go_on=within_a_moment)
+    for turn in sheet.turns[:1]:
+        assert turn.pause_s == 0 or turn.one.rest_s < turn.pause_s
+        assert turn.pause_s <= turn.one.starts_s - (turn.rested_s - turn.one.rest_s)
+
+
+@settings(max_examples=10)
+@given(tasks(), st.integers(1, 60))
+def test_whoever_looks_later_finds_the_same_loads(found: list[Task], minutes: int) -> None:
+    later = [replace(task, now=task.now + timedelta(minutes=minutes), kept=[]) for task in found]
+    now, then = (run_sheet(each, on_horns(found), may_go_on=within_a_moment) for each in (found, later))
+    assert [(turn.one.slot, turn.one.felt_kg, turn.pause_s) for turn in now.turns] == [
+        (turn.one.slot, turn.one.felt_kg, turn.pause_s) for turn in then.turns
+    ]
+
+
+@settings(max_examples=10)
+@given(tasks())
+def test_alone_nothing_changes(found: list[Task]) -> None:
+    task = found[0]
+    sheet, prepared = run_sheet([task], {}), prepare_task(task, {})
+    assert [turn.one.slot for turn in sheet.turns] == [one.slot for one in prepared.sets]
+    assert not any(turn.pause_s for turn in sheet.turns)
+
+
+@settings(max_examples=10)
+@given(tasks(), st.floats(0.0, 1.0))
+def test_a_rest_no_longer_than_the_outlines_changes_nothing(found: list[Task], share: float) -> None:
+    task = found[0]
+    rests = {one.slot: one.rest_s for one in prepare_task(task, {}).sets if one.role is Role.WORK}
+    pauses = {slot: Pause(share * rest_s, ("Bo",)) for slot, rest_s in rests.items()}
+    assert prepare_task(replace(task, pauses=pauses), {}) == prepare_task(task, {})
+
+
+@settings(max_examples=25)
+@given(tasks(), st.data())
+def test_a_longer_rest_makes_no_load_lighter(found: list[Task], data: st.DataObject) -> None:
+    task = found[0]
+    plain = work_asked(task)
+    if not plain:
+        return
+    slot = data.draw(st.sampled_from(sorted(plain)))
+    rests = sorted(data.draw(st.lists(st.integers(0, 60), min_size=1, max_size=3)))
+    loads = [
+        work_asked(replace(task, pauses={slot: Pause(10.0 * each, ("Bo",))})).get(slot, 0.0) for each in rests
+    ]
+    assert [plain[slot], *loads] == sorted([plain[slot], *loads])
+
+
+@settings(max_examples=15)
+@given(tasks())
+def test_the_set_to_do_now_is_decided_with_what_the_clock_says(found: list[Task]) -> None:
+    """Its chance is that of the rest it was decided with, and the table of reps by rest reaches so far."""
+    sheet = run_sheet(found, on_horns(found), may_go_on=within_a_moment)
+    for turn in sheet.turns[:1]:
+        one, task = turn.one, next(each for each in found if each.lifter.lifter == turn.lifter)
+        if not turn.pause_s or one.chance is None:
+            return
+        known, machine = task.known.at(task.now), task.gym.machine.name
+        promised = outlook(
+            rested(known, turn.pause_s), lift_name(one.exercise, one.station, machine), side=one.side
+        )
+        assert one.chance == promised.chance_of_reps(one.felt_kg, one.reps_low, rir=one.rir)
+        table = reps_by_rest(known, one, machine, longest_s=turn.pause_s)
+        assert not table or turn.pause_s in dict(table)

@@ -101,9 +101,10 @@ def run_sheet(
     names = [task.lifter.lifter for task in tasks]
     if not names or len(set(names)) < len(names):
         raise OutOfRange("lifters in turn", ", ".join(names) or "none", "different ones")
-    laid = _laid_out(tasks, on_horns, may_go_on if len(tasks) == 1 else within_a_moment)
+    look = may_go_on if len(tasks) == 1 else within_a_moment
+    laid = _laid_out(tasks, on_horns, look)
     pauses = _pauses(tasks, laid)
-    if len(tasks) > 1:
+    if any(pauses) or look is not may_go_on:
         tasks = [replace(task, pauses=each) for task, each in zip(tasks, pauses, strict=True)]
         laid = _laid_out(tasks, on_horns, may_go_on)
     turns = tuple(_turns(tasks, laid))
