@@ -57,6 +57,20 @@ class Situation:
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """The load of one set, before anything is said of it.
+
+    index:    of the rung in the ladder. capped: the lifter could do more than is given unasked.
+    expected: as in `Decision`.
+    """
+
+    index: int
+    rung: Rung
+    capped: bool
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
 class Decision:
     """The load of one set, with its reason.
 
@@ -72,20 +86,10 @@ class Decision:
     runner_up: str
 
 
-def decide(
-    loads: StationLoads,
-    outlook: Outlook,
-    evidence: Evidence,
-    wanted: Wanted,
-    situation: Situation,
-    *,
-    unit: Unit,
-    now: datetime,
-) -> Decision:
-    """The load of the next work set.
-
-    outlook:  what the lift promises when the set begins. evidence: what the lifter would name of it.
-    """
+def choose(
+    loads: StationLoads, outlook: Outlook, evidence: Evidence, wanted: Wanted, situation: Situation
+) -> Choice:
+    """The load of the next work set; arguments as for `decide`."""
     felt_kg = loads.felt_kg
     able_kg = able(outlook, wanted, ease=situation.ease)
     cap_kg = most_unasked(felt_kg, evidence.heaviest_kg)
@@ -96,16 +100,34 @@ def decide(
     else:
         index = at_most(felt_kg, situation.held_kg + HALF_A_GRAM)
     rung = loads.ladder[index]
+    return Choice(index, rung, cap_kg < able_kg, outlook.expected_reps(rung.felt_kg, rir=wanted.rir))
+
+
+def decide(
+    loads: StationLoads,
+    outlook: Outlook,
+    evidence: Evidence,
+    wanted: Wanted,
+    situation: Situation,
+    *,
+    unit: Unit,
+    now: datetime,
+) -> Decision:
+    """The load of the next work set, with all that is said of it.
+
+    outlook:  what the lift promises when the set begins. evidence: what the lifter would name of it.
+    """
+    choice = choose(loads, outlook, evidence, wanted, situation)
 
     def chance(at: Rung) -> float:
         return outlook.chance_of_reps(at.felt_kg, wanted.reps_low, rir=wanted.rir)
 
-    above = _next_notch(loads, index)
-    odds = _odds(wanted, chance(rung), lightest=index == 0, capped=cap_kg < able_kg, above=above)
+    above, likely = _next_notch(loads, choice.index), chance(choice.rung)
+    odds = _odds(wanted, likely, lightest=choice.index == 0, capped=choice.capped, above=above)
     return Decision(
-        rung=rung,
-        chance=chance(rung),
-        expected=outlook.expected_reps(rung.felt_kg, rir=wanted.rir),
+        rung=choice.rung,
+        chance=likely,
+        expected=choice.expected,
         fitting_kg=fitting_kg(outlook, wanted),
         reason=f"{_basis(evidence, unit, now)} {odds}".strip(),
         runner_up=_runner_up(above, wanted, chance(above), unit) if above else "",

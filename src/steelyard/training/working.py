@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from steelyard.plates.model import Rung
 from steelyard.plates.wishes import Wish
 from steelyard.strength.belief import Belief
 from steelyard.training.asking import drop_wish, ramp_steps, same_wish, work_wish
-from steelyard.training.decide import TELLABLE, Decision, Situation, Wanted, decide, odds_words
+from steelyard.training.decide import TELLABLE, Choice, Decision, Situation, Wanted, choose, decide, odds_words
 from steelyard.training.dose import efforts, is_over
 from steelyard.training.laying import Draft, Item, Laying
 from steelyard.training.model import Role, Side, Technique
@@ -70,13 +71,13 @@ class _Turn:
 
     number: int
     side: Side
-    free: Decision
+    free: Choice
     held_kg: float | None
     before: Belief
     paired: bool
     rest_s: float
     longer: Pause | None
-    usual: Decision | None
+    usual: Choice | None
 
 
 def work_of(laying: Laying, of: Item, *, warm: bool) -> Work:
@@ -100,7 +101,7 @@ def _lay_warm_up(laying: Laying, work: Work) -> None:
     if not work.warm or all(map(laying.is_taken, slots)):
         return
     held_kg = laying.first_done(of, slots)
-    free = _decide(laying, of, work.wanted(1), held_kg, rest_s=laying.rest_before(slots[0], of.item.rest_s))
+    free = _choose(laying, of, work.wanted(1), held_kg, rest_s=laying.rest_before(slots[0], of.item.rest_s))
     if held_kg is None and is_over(laying, of, slots, free.rung.felt_kg):
         work.over = True
         return
@@ -160,9 +161,9 @@ def _lay_turn(laying: Laying, work: Work, number: int, earlier: Sequence[Work], 
     other_done = held_kg is not None and first is not of.sides[0]
     rest_s = laying.walk_s(of) if paired else laying.rest_before(slots[0], of.item.rest_s)
     longer = None if paired or other_done else laying.longer(slots[0], of.item.rest_s)
-    usual = _decide(laying, of, work.wanted(number), held_kg, rest_s=of.item.rest_s) if longer else None
+    usual = _choose(laying, of, work.wanted(number), held_kg, rest_s=of.item.rest_s) if longer else None
     laying.rest(BETWEEN_ARMS_S if other_done else rest_s)
-    free = _decide(laying, of, work.wanted(number), held_kg, side=first)
+    free = _choose(laying, of, work.wanted(number), held_kg, side=first)
     if held_kg is None and is_over(laying, of, slots, free.rung.felt_kg):
         work.over = True
         return
@@ -187,8 +188,11 @@ def _follows(latest: str, earlier: Sequence[int], number: int) -> bool:
     return slot.role in (Role.DROP, Role.REST_PAUSE) or (slot.role, slot.number) == (Role.WORK, number)
 
 
-def _work_set(laying: Laying, work: Work, turn: _Turn, side: Side) -> tuple[Draft, Decision]:
-    """One side of a work set, with the load that the lifter chose, that the other side had, or that is best."""
+def _work_set(laying: Laying, work: Work, turn: _Turn, side: Side) -> tuple[Draft, Choice | Decision]:
+    """One side of a work set, with the load that the lifter chose, that the other side had, or that is best.
+
+    Only where the plates are chosen is it said why; before that nobody reads it.
+    """
     of, wanted = work.of, work.wanted(turn.number)
     slot, advised = of.slot(Role.WORK, turn.number, side), turn.free.rung
     chosen = laying.chosen(of, slot)
@@ -200,17 +204,38 @@ def _work_set(laying: Laying, work: Work, turn: _Turn, side: Side) -> tuple[Draf
         wish = same_wish(of.loads.law, turn.held_kg)
     else:
         wish = work_wish(of.loads.law, advised.felt_kg, of.item.rest_s)
-    decision = _decide(laying, of, wanted, laying.given_kg(slot, wish.wanted_kg), side=turn.side)
+    rest_s = BETWEEN_ARMS_S if side is Side.RIGHT else 0.0 if turn.paired else of.item.rest_s
+    draft = Draft(
+        slot,
+        Role.WORK,
+        turn.number,
+        len(work.rirs),
+        side,
+        wanted,
+        rest_s,
+        wish,
+        "",
+        advised_kg=None if chosen is None else advised.felt_kg,
+        paired=turn.paired and side is of.sides[0],
+    )
+    if laying.changes is None:
+        return draft, _choose(laying, of, wanted, wish.wanted_kg, side=turn.side)
+    return _explained(laying, work, turn, draft, chosen)
+
+
+def _explained(
+    laying: Laying, work: Work, turn: _Turn, draft: Draft, chosen: Rung | None
+) -> tuple[Draft, Decision]:
+    """A work set with why it has its load. chosen: the load that the lifter chose, if they did."""
+    of, wanted, advised = work.of, draft.wanted, turn.free.rung
+    decision = _decide(laying, of, wanted, laying.given_kg(draft.slot, draft.wish.wanted_kg), turn.side)
     reason = decision.reason + _for_the_plates(turn.free, decision, laying.unit)
     reason += _for_the_rest(turn, decision, of, laying.unit)
     if chosen is not None:
         reason = _choice_words(chosen.felt_kg, advised.felt_kg, decision, wanted, laying.unit)
     elif work.last is not None and turn.held_kg is None and not turn.paired:
         decision = with_rest(decision, turn.before, of, wanted, work.last_kg, turn.rest_s, laying.unit)
-    rest_s = BETWEEN_ARMS_S if side is Side.RIGHT else 0.0 if turn.paired else of.item.rest_s
-    draft = Draft(slot, Role.WORK, turn.number, len(work.rirs), side, wanted, rest_s, wish, reason, decision)
-    paired = turn.paired and side is of.sides[0]
-    return replace(draft, advised_kg=None if chosen is None else advised.felt_kg, paired=paired), decision
+    return replace(draft, reason=reason, decision=decision), decision
 
 
 def _tells(one_kg: float, other_kg: float) -> bool:
@@ -239,7 +264,7 @@ def _lay_and_tire(laying: Laying, of: Item, draft: Draft, felt_kg: float, reps: 
     laying.spend(of, felt_kg, reps, draft.side)
 
 
-def _decide(
+def _choose(
     laying: Laying,
     of: Item,
     wanted: Wanted,
@@ -247,17 +272,23 @@ def _decide(
     *,
     rest_s: float = 0.0,
     side: Side | None = None,
-) -> Decision:
+) -> Choice:
     """The load of a work set after a rest; held_kg: the one to keep, if it is settled. [kg], [s]
 
     side: the one it is decided for; the first, if left out.
     """
-    situation = Situation(ease=of.allowed.load, held_kg=held_kg)
     promised = laying.outlook(of, side or of.sides[0], rest_s=rest_s)
+    return choose(of.loads, promised, of.evidence, wanted, Situation(ease=of.allowed.load, held_kg=held_kg))
+
+
+def _decide(laying: Laying, of: Item, wanted: Wanted, held_kg: float, side: Side) -> Decision:
+    """A load that is settled, with all that is said of it, as it is for one side. [kg]"""
+    situation = Situation(ease=of.allowed.load, held_kg=held_kg)
+    promised = laying.outlook(of, side)
     return decide(of.loads, promised, of.evidence, wanted, situation, unit=laying.unit, now=laying.now)
 
 
-def _for_the_plates(free: Decision, given: Decision, unit: Unit) -> str:
+def _for_the_plates(free: Choice, given: Decision, unit: Unit) -> str:
     """Why the load is less than it could be, if a hand could tell."""
     short = 1 - given.rung.felt_kg / free.rung.felt_kg if free.rung.felt_kg else 0.0
     if short < TELLABLE:
