@@ -12,7 +12,8 @@ from steelyard.errors import OutOfRange
 from steelyard.journal.fold import LoggedSet
 from steelyard.plates.model import Loading
 from steelyard.plates.moves import replay
-from steelyard.training.prepare import Task
+from steelyard.training.prepare import Task, prepare_task
+from steelyard.training.resting import rest_words
 from steelyard.training.together import RunSheet, run_sheet, within_a_moment
 
 GYM = boathouse()
@@ -101,3 +102,23 @@ def test_plates_looked_for_in_a_moment_are_chosen_for_every_set_and_nearly_as_we
 def test_a_lifter_has_one_session_in_the_turn() -> None:
     with pytest.raises(OutOfRange, match="lifters in turn is ida, ida; it must be different ones"):
         run_sheet([task("ida", 50.0), task("ida", 50.0)], {})
+
+
+SHORT = outline_of('do = "lever_row_chest"\nreps = [10, 12]\nsets = 3\nrir = 1\nrest = "30 s"')
+
+
+def test_where_anothers_turn_makes_the_rest_longer_the_load_is_more_and_the_reason_says_so() -> None:
+    other = replace(task("bo", 70.0, SHORT), lifter=replace(lifter(), lifter="bo", name="Bo"))
+    both = [task("ida", 50.0, SHORT), other]
+    turns = {(turn.lifter, turn.one.slot): turn for turn in run_sheet(both, {}).turns}
+    alone = {one.slot: one for one in prepare_task(both[0], {}).sets}
+    second = turns["ida", "1.work.2"]
+    assert second.pause_s > second.one.rest_s == 30.0
+    assert second.one.felt_kg > alone["1.work.2"].felt_kg
+    assert f"You rest {rest_words(second.pause_s)} while Bo lifts; after 30 s it would be" in second.one.reason
+
+
+def test_a_first_set_is_the_same_as_alone() -> None:
+    both = [task("ida", 50.0, SHORT), task("bo", 70.0, SHORT)]
+    first = next(turn for turn in run_sheet(both, {}).turns if turn.one.slot == "1.work.1")
+    assert first.one.fitting_kg == prepare_task(both[0], {}).sets[-3].fitting_kg
