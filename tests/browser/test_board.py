@@ -8,11 +8,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from random import Random
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 
 from browser.conftest import Gym, at_a_device
+from second_thoughts import correct_set
 from steelyard.home import read_home
 from steelyard.journal.sqlite import SqliteJournal
 from steelyard.service import Steelyard
@@ -68,11 +69,11 @@ def begin(steelyard: Steelyard, place: int = 0) -> str:
     return steelyard.start_session(lifter, steelyard.next_outline(lifter))
 
 
-def log(steelyard: Steelyard, session: str, **how: Any) -> str:
+def log(steelyard: Steelyard, session: str) -> str:
     """Log the set that is next; returns its slot."""
     one = steelyard.session(session).current
     assert one is not None
-    log_set(steelyard, session, one.slot, one.reps_low, **how)
+    log_set(steelyard, session, one.slot, one.reps_low)
     return one.slot
 
 
@@ -99,7 +100,8 @@ def test_the_board_shows_the_session_that_is_begun_while_it_waits(
 def test_what_is_logged_elsewhere_is_on_the_board(screen: Page, gym: Gym, steelyard: Steelyard) -> None:
     session, begun = begin(steelyard), time.time()
     screen.goto(f"{gym.address}/board/{session}")
-    log(steelyard, session, note="the left elbow hurts")
+    log(steelyard, session)
+    correct_set(steelyard, steelyard.session(session).session.sets[-1].id, note="the left elbow hurts")
     screen.locator("#last", has_text="Done:").wait_for()
     following = steelyard.session(session).current
     assert following is not None
@@ -143,6 +145,17 @@ def test_with_the_server_gone_the_picture_stays_and_the_rest_counts_on(
     gym.start()
 
     page.locator("#heard").wait_for(state="hidden")
+
+
+SIX_SECONDS = """AbortSignal.timeout = (patience_ms) => patience_ms > 6000
+  ? new AbortController().signal : AbortSignal.abort(new DOMException("too late", "TimeoutError"))"""
+"""Whoever waits for less than six seconds has waited in vain, at once."""
+
+
+def test_a_server_that_takes_its_time_is_heard_in_the_end(page: Page, gym: Gym, steelyard: Steelyard) -> None:
+    page.add_init_script(SIX_SECONDS)
+    page.goto(f"{gym.address}/board/{begin(steelyard)}")
+    page.locator("#position", has_text="set 1 of").wait_for()
 
 
 def test_the_board_is_right_after_ten_minutes_asleep(page: Page, gym: Gym, steelyard: Steelyard) -> None:

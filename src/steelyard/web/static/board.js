@@ -7,6 +7,7 @@ import { settings } from "./settings.js";
 const ASK_MS = 1000;
 const NEXT_MS = 4000;
 const PATIENCE_MS = 5000;
+const MOST_PATIENCE_MS = 60_000;
 const SILENT_S = 5;
 const LEAST_FIT = 0.5;
 
@@ -17,6 +18,7 @@ let screen = null;
 let around = "";
 let ahead_s = 0;
 let heard_ms = Date.now();
+let patience_ms = PATIENCE_MS; // twice as long after each time that was too short: a slow server is heard in the end
 
 function text(id, words) {
   if (at(id).textContent !== words) at(id).textContent = words;
@@ -34,10 +36,16 @@ function drawing(id, places) {
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
 async function answer(address) {
-  const response = await fetch(address, { cache: "no-store", headers: { Accept: "application/json" }, signal: AbortSignal.timeout(PATIENCE_MS) });
-  if (response.status === 204) return null;
-  if (!response.ok) throw new Error(String(response.status));
-  return response.json();
+  try {
+    const response = await fetch(address, { cache: "no-store", headers: { Accept: "application/json" }, signal: AbortSignal.timeout(patience_ms) });
+    if (response.status !== 204 && !response.ok) throw new Error(String(response.status));
+    const found = response.status === 204 ? null : await response.json();
+    patience_ms = PATIENCE_MS;
+    return found;
+  } catch (fault) {
+    if (fault.name === "TimeoutError") patience_ms = Math.min(2 * patience_ms, MOST_PATIENCE_MS);
+    throw fault;
+  }
 }
 
 function show() {
