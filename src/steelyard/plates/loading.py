@@ -107,8 +107,8 @@ def loadings(machine: Machine, law: FeltLaw, inventory: Inventory) -> Iterator[L
     rig = rig_of(machine, law)
     search, reading = search_of(rig, inventory), reading_of(law, rig)
     for state in every(search):
-        if reading.grams(search.carried(state)) is not None:
-            yield search.loading(search.order(state))
+        if reading.grams(search.figures(state >> search.layout.carried)) is not None:
+            yield search.loading(search.layout.order(state))
 
 
 def ladder(machine: Machine, law: FeltLaw, inventory: Inventory) -> tuple[Rung, ...]:
@@ -116,6 +116,9 @@ def ladder(machine: Machine, law: FeltLaw, inventory: Inventory) -> tuple[Rung, 
 
     Each comes with its best builds, at most `BUILDS_KEPT`: fewest plates first, both sides counted; then fewest
     kinds of plate; then heavier plates first, on the horn that the machine names first.
+
+    In a house so well stocked that its loadings can't all be gone through, of loads that differ by about a tenth
+    of a percent only some are known, each with a build or two; see `plates.thinning`. All are true loadings.
 
     For several stations on the same horns, `ladder_of` makes each ladder from `stackings` that are found once.
 

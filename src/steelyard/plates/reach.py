@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from steelyard.machine.model import FeltLaw, Machine
 from steelyard.plates.grain import kilograms
+from steelyard.plates.layout import State
 from steelyard.plates.limits import CableLimit, Rig, pull, rig_of
 from steelyard.plates.model import Inventory
-from steelyard.plates.search import Ints, Search, Stage, State, beginning, followers, search_of
+from steelyard.plates.search import Ints, Search, Stage, beginning, followers, search_of, thinner
 from steelyard.plates.stackings import Reading, reading_of
 
 
@@ -46,22 +47,21 @@ def bears_even(cable: CableLimit, masses: Sequence[int]) -> bool:
 
 def carried(search: Search) -> Iterable[Ints]:
     """Mass on each post, then the moment of each where place counts: every combination that breaks no limit."""
-    bare = without_order(search)
-    states = {state[: search.told] for state in beginning(search)}
-    for stage in bare.stages[:-1]:
-        states = set(alike(bare, stage, followers(bare, stage, states)))
-    for stage in bare.stages[-1:]:
-        return {search.carried(state) for state in followers(bare, stage, states)}
-    return {search.carried(state) for state in states}
+    return map(search.figures, without_order(search))
 
 
-def without_order(search: Search) -> Search:
-    """The same search, but its states tell only what is carried and not how it is stacked."""
-    stages = (
-        replace(stage, choices=tuple({replace(each, added=each.added[: search.told]) for each in stage.choices}))
-        for stage in search.stages
-    )
-    return replace(search, stages=tuple(stages))
+def without_order(search: Search) -> set[int]:
+    """All that the posts can carry, found with states that do not tell how it is stacked."""
+    layout, thinning = search.layout, thinner(search)
+    ordering = (1 << layout.carried) - (1 << layout.ordered)
+    states = [state & ~ordering for state in beginning(search)]
+    for number, stage in enumerate(search.stages, 1):
+        for each in stage.hangings:
+            states = thinning.before(states, each.most)
+            states = followers(search, stage, each._replace(added=each.added & ~ordering), states)
+        if number < len(search.stages):
+            states = list(set(alike(search, stage, states)))
+    return {state >> layout.carried for state in thinning.after(states)}
 
 
 def alike(search: Search, stage: Stage, states: Iterable[State]) -> Iterator[State]:
@@ -70,12 +70,17 @@ def alike(search: Search, stage: Stage, states: Iterable[State]) -> Iterator[Sta
     Room that the kinds to come can't use up any more decides nothing, so what is taken of it is not told apart;
     but on a post where place counts, what is taken tells where the next plate hangs.
     """
-    first, posts = search.posts + 1, search.posts
-    floors = dict(zip(search.tight, stage.floor, strict=True))
-    floor = tuple(floors.get(post) for post in range(posts))
+    layout, along = search.layout, search.rig.along
+    told_apart = [
+        (layout.lengths[post], floor)
+        for post, floor in zip(search.tight, stage.floor, strict=True)
+        if post not in along
+    ]
+    untold = [layout.lengths[post] for post in range(search.posts) if post not in along]
+    clear = ~(layout.used.mask | sum(place.mask << place.first for place in untold))
     for state in states:
-        lengths = [
-            taken if post in search.rig.along else 0 if least is None else max(taken, least)
-            for post, (taken, least) in enumerate(zip(state[first : first + posts], floor, strict=True))
-        ]
-        yield (*state[:first], *lengths, *state[first + posts :])
+        kept = state & clear
+        for place, floor in told_apart:
+            if place.of(state) > floor:
+                kept |= state & place.mask << place.first
+        yield kept

@@ -1,51 +1,56 @@
 """The search behind every ladder: kind by kind, heaviest first, over all horns of a rig at once.
 
 It knows no felt law and no cable: those ask only for what the posts carry, which is what the search finds. A
-partial loading is a row of whole numbers, its state, and every kind of plate adds to it. Two states with the same
-masses (and moments, where place counts) on the same posts go on alike, so of those only the best few by rule can
-be among the best in the end; one that takes up less room than better ones is kept too, for it may go on where they
-can't.
+partial loading is one whole number, its state, and every plate adds to it. Two states with the same masses (and
+moments, where place counts) on the same posts go on alike, so of those only the best few by rule can be among the
+best in the end; one that takes up less room than better ones is kept too, for it may go on where they can't. What
+a house makes that is so well stocked that this would take too long is thinned out, see `plates.thinning`.
 """
 
 from __future__ import annotations
 
+from bisect import insort
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
-from itertools import product
-from operator import add, gt, le, mul
+from dataclasses import dataclass, field, replace
+from operator import le
+from typing import NamedTuple
 
-from steelyard.plates.grain import EMPTY, grains, microns
+from steelyard.plates.grain import grains, microns
+from steelyard.plates.layout import Kinds, Layout, Place, State, layout_of, levers_of, slope_of
 from steelyard.plates.limits import Rig
 from steelyard.plates.model import BUILDS_KEPT, Inventory, Loading, Plate, Stack
+from steelyard.plates.thinning import BOUNDS, Bounds, Thinning
 
 Ints = tuple[int, ...]
-State = Ints
-"""What is limited: mass on each post, mass on one arm [grains], room taken on each post [microns]. Then the moment
-of each post where place counts [grains × half microns]. Then what orders builds by rule: plates and kinds used, as
-one number, and for each post a code, lower the more heavy plates hang there, which alone tells the stack."""
+MOST_ALIKE = 250
+"""States with the same masses that are kept for the room they leave on several posts."""
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """So many plates of one kind on each post: what that adds to a state.
+class Hanging(NamedTuple):
+    """One more plate of a kind on a post.
 
-    turning: for each post where place counts, the moment that comes with each micron already taken up.
+    added:   what it adds to a state. most: so many fit there.
+    turning: what it adds for each micron already taken up there; 0 where place does not count.
     """
 
-    added: Ints
-    turning: Ints
+    added: State
+    most: int
+    turning: State
+    length: Place
 
 
 @dataclass(frozen=True, slots=True)
 class Stage:
     """One kind of plate, and what the kinds after it can still do.
 
+    slack: fills every limited figure up to its limit, so that its guard bit tells when it is broken.
     floor: room taken up to which a tight post can't run out of room any more. [microns]
     """
 
     plate: Plate
-    choices: tuple[Choice, ...]
+    hangings: tuple[Hanging, ...]
+    slack: State
     floor: Ints
 
 
@@ -53,147 +58,158 @@ class Stage:
 class Search:
     """The horns of a rig and the kinds of plate, heaviest first.
 
-    tight: the posts that all plates together would overfill; only there room decides anything.
-    base:  the base of the codes' digits, one for each kind: one more than the most plates of a kind.
+    guards: the guard bits.
+    tight:  the posts that all plates together would overfill; only there room decides anything.
     """
 
     rig: Rig
     stages: tuple[Stage, ...]
+    layout: Layout
+    guards: State
     tight: Ints
-    base: int
-    stacks: dict[int, Stack] = field(default_factory=dict, compare=False)
+    stacks: dict[tuple[int, int], Stack] = field(default_factory=dict, compare=False)
 
     @property
     def posts(self) -> int:
         """How many different posts there are, one for each horn."""
         return len(self.rig.horns)
 
-    @property
-    def limited(self) -> int:
-        """How many figures of a state are limited; the moments follow them."""
-        return 2 * self.posts + 1
-
-    @property
-    def told(self) -> int:
-        """How many figures of a state tell what is carried; what orders it follows them."""
-        return self.limited + len(self.rig.along)
-
-    def carried(self, state: State) -> Ints:
-        """Mass on each post, then the moment of each post where place counts."""
-        return state[: self.posts] + state[self.limited : self.told]
+    def figures(self, carried: int) -> Ints:
+        """Mass on each post, then the moment of each post where place counts, of what is carried."""
+        shifted = carried << self.layout.carried
+        return tuple([place.of(shifted) for place in (*self.layout.masses, *self.layout.moments)])
 
     def lengths(self, state: State, posts: Ints) -> Ints:
         """The room taken on these posts. [microns]"""
-        first = self.posts + 1
-        return tuple([state[first + post] for post in posts])
+        return tuple([self.layout.lengths[post].of(state) for post in posts])
 
-    def order(self, state: State) -> Ints:
-        """What orders a state among others by rule, lower is better."""
-        return state[self.told :]
-
-    def loading(self, order: Ints) -> Loading:
+    def loading(self, order: int) -> Loading:
         """The loading that an order stands for; horns in the order of the rig, empty ones left out."""
-        found: dict[str, Stack] = {}
-        for horn, code in zip(self.rig.horns, order[1:], strict=True):
-            if code not in self.stacks:
-                self.stacks[code] = self.stack(code)
-            if self.stacks[code]:
-                found[horn.name] = self.stacks[code]
-        return found
+        found = {horn.name: self._stack(order, post) for post, horn in enumerate(self.rig.horns)}
+        return {name: stack for name, stack in found.items() if stack}
 
-    def stack(self, code: int) -> Stack:
-        """The stack that a code stands for, heaviest first."""
-        outermost_first: list[Plate] = []
-        for stage in reversed(self.stages):
-            code, digit = divmod(code, self.base)
-            outermost_first.extend([stage.plate] * (self.base - 1 - digit))
-        return tuple(reversed(outermost_first))
+    def _stack(self, order: int, post: int) -> Stack:
+        """The stack that an order has on a post, heaviest first; the same one for the same code."""
+        key = post, self.layout.codes[post].of(order << self.layout.ordered)
+        if key not in self.stacks:
+            hung = self.layout.hung(order, post)
+            self.stacks[key] = tuple(plate for kind, count in hung for plate in [self.stages[kind].plate] * count)
+        return self.stacks[key]
 
 
 def search_of(rig: Rig, inventory: Inventory) -> Search:
     """The search for a rig with these plates."""
     kinds = [(plate, count) for plate, count in inventory.counts.items() if count > 0]
     kinds.sort(key=lambda kind: (-grains(kind[0].mass), kind[0].name))
-    base = 1 + max((count for _, count in kinds), default=0)
+    posts = range(len(rig.horns))
+    fitting = [[most_on(rig, post, plate, count) for plate, count in kinds] for post in posts]
+    layout = layout_of(rig, kinds, fitting)
     tight = tuple(post for post, room in enumerate(rig.rooms) if longest(rig, kinds, post) > room)
+    bare = Search(rig, (), layout, sum(place.guard for place in layout.limited), tight)
     stages = []
     for number, (plate, count) in enumerate(kinds):
-        choices = choices_of(rig, plate, count, (len(kinds) + 1, base, base ** (len(kinds) - 1 - number)))
+        hangings = (hanging(bare, (number, plate), post, fitting[post][number]) for post in posts)
         floor = tuple(rig.rooms[post] - longest(rig, kinds[number + 1 :], post) for post in tight)
-        stages.append(Stage(plate, choices, floor))
-    return Search(rig, tuple(stages), tight, base)
+        slack = slack_of(rig, layout) | layout.used.slack(count)
+        stages.append(Stage(plate, tuple(each for each in hangings if each.most), slack, floor))
+    return replace(bare, stages=tuple(stages))
 
 
-def longest(rig: Rig, kinds: Sequence[tuple[Plate, int]], post: int) -> int:
+def most_on(rig: Rig, number: int, plate: Plate, owned: int) -> int:
+    """How many plates of one kind a horn of a rig can carry at most."""
+    room = max(0, rig.rooms[number]) // microns(plate.thickness_m)
+    borne = min(rig.caps[number], rig.arm_cap // max(1, rig.on_arm[number])) // grains(plate.mass)
+    return min(owned // rig.horns[number].sides, room, borne)
+
+
+def longest(rig: Rig, kinds: Kinds, post: int) -> int:
     """The most room that plates of these kinds can take up on a post. [microns]"""
     return sum(count // rig.horns[post].sides * microns(plate.thickness_m) for plate, count in kinds)
 
 
-def choices_of(rig: Rig, plate: Plate, count: int, digits: tuple[int, int, int]) -> tuple[Choice, ...]:
-    """Every way to put plates of one kind on the posts.
+def slack_of(rig: Rig, layout: Layout) -> State:
+    """What fills up the figures that have the same limits at every stage."""
+    limits = zip((layout.arm, *layout.lengths, *layout.masses), (rig.arm_cap, *rig.rooms, *rig.caps), strict=True)
+    return sum(place.slack(max(0, min(most, place.mask))) for place, most in limits)
 
-    digits: worth of a plate in the order, base of the codes, worth of this kind's digit in them.
+
+def hanging(search: Search, kind: tuple[int, Plate], post: int, most: int) -> Hanging:
+    """One more plate of a kind, which is given with its number, on a post where so many fit."""
+    rig, layout = search.rig, search.layout
+    mass, length, sides = grains(kind[1].mass), microns(kind[1].thickness_m), rig.horns[post].sides
+    place = layout.lengths[post]
+    added = mass << layout.masses[post].first | rig.on_arm[post] * mass << layout.arm.first
+    added += (sides << layout.used.first) + (sides << layout.plates.first) + (length << place.first)
+    added += (mass * levers_of(rig)[post] << layout.pull.first) - (1 << layout.digits[post][kind[0]].first)
+    if post in search.tight:
+        added += length << layout.room.first
+    if post not in rig.along:
+        return Hanging(added, most, 0, place)
+    # The centre of the new plate lies at what is taken plus half its thickness, in half microns.
+    moment = 1 << layout.moments[rig.along.index(post)].first
+    moment += slope_of(rig, post) << layout.pull.first
+    return Hanging(added + mass * length * moment, most, 2 * mass * moment, place)
+
+
+def climb(search: Search, bounds: Bounds) -> tuple[dict[int, list[int]], bool]:
+    """All that the posts can carry, with the orders of the best builds of each, best first.
+
+    With it comes whether something was left out; see `plates.thinning`.
     """
-    plate_worth, base, worth = digits
-    mass, length = grains(plate.mass), microns(plate.thickness_m)
-    sides = [horn.sides for horn in rig.horns]
-    found = []
-    for counts in product(*(range(count // side + 1) for side in sides)):
-        used = sum(map(mul, counts, sides))
-        if used > count:
-            continue
-        posts = [EMPTY.plus(mass, length, number) for number in counts]
-        masses = [post.mass for post in posts]
-        lengths, moments = [post.length for post in posts], [posts[number].moment for number in rig.along]
-        codes = ((base - 1 - number) * worth for number in counts)
-        order = (used * plate_worth + any(counts), *codes)
-        added = (*masses, rig.arm_mass(masses), *lengths, *moments, *order)
-        found.append(Choice(added, tuple(2 * masses[number] for number in rig.along)))
-    return tuple(found)
+    layout, states, thinning = search.layout, beginning(search), thinner(search, bounds)
+    for number, stage in enumerate(search.stages, 1):
+        for hanging in stage.hangings:
+            states = followers(search, stage, hanging, thinning.before(states, hanging.most))
+        states = counted(layout, states)
+        if number < len(search.stages) and not thinning.thinned:
+            states = [state for group in grouped(search, states) for state in best(search, stage, group)]
+    found: defaultdict[int, list[int]] = defaultdict(list)
+    for state in thinning.after(states):
+        found[state >> layout.carried].append(layout.order(state))
+    return {carried: sorted(orders)[:BUILDS_KEPT] for carried, orders in found.items()}, thinning.thinned
 
 
-def climb(search: Search) -> dict[Ints, list[Ints]]:
-    """All that the posts can carry, and the orders of the best builds of each, best first."""
-    states: Iterable[State] = beginning(search)
-    for stage in search.stages[:-1]:
-        groups = grouped(search, followers(search, stage, states))
-        states = [state for group in groups for state in best(search, stage, group)]
-    if search.stages:
-        states = followers(search, search.stages[-1], states)
-    found: defaultdict[Ints, list[Ints]] = defaultdict(list)
-    for state in states:
-        found[search.carried(state)].append(search.order(state))
-    return {carried: sorted(orders)[:BUILDS_KEPT] for carried, orders in found.items()}
+def thinner(search: Search, bounds: Bounds = BOUNDS) -> Thinning:
+    """What keeps a search within bounds."""
+    return Thinning(search.layout, sum(len(stage.hangings) for stage in search.stages), bool(search.tight), bounds)
 
 
 def beginning(search: Search) -> list[State]:
     """The empty rig, unless a collar leaves no room even for nothing."""
-    empty = (0,) * (search.told + 1 + search.posts)
-    return [empty] if all(room >= 0 for room in search.rig.rooms) else []
+    return [search.layout.empty] if all(room >= 0 for room in search.rig.rooms) else []
 
 
-def followers(search: Search, stage: Stage, states: Iterable[State]) -> Iterator[State]:
-    """Every state that comes from these by a choice of this stage and breaks no limit."""
-    rig, limited, told = search.rig, search.limited, search.told
-    most = (*rig.caps, rig.arm_cap, *rig.rooms)
+def followers(search: Search, stage: Stage, hanging: Hanging, states: Iterable[State]) -> list[State]:
+    """Every state that comes from these by any number of plates more on one post, and breaks no limit."""
+    guards, slack = search.guards, stage.slack
+    added, _, turning, (first, mask) = hanging
+    found: list[State] = []
     for state in states:
-        taken = search.lengths(state, rig.along)
-        for choice in stage.choices:
-            new = tuple(map(add, state, choice.added))
-            if any(map(gt, new, most)):
-                continue
-            if taken:
-                turned = map(add, new[limited:told], map(mul, choice.turning, taken))
-                new = (*new[:limited], *turned, *new[told:])
-            yield new
+        new = state
+        while True:
+            found.append(new)
+            new += added + turning * (new >> first & mask) if turning else added
+            if new + slack & guards:
+                break
+    return found
+
+
+def counted(layout: Layout, states: Iterable[State]) -> list[State]:
+    """The states once a kind is done with: one more kind if any of it is used."""
+    used, kind = layout.used.mask, 1 << layout.kinds.first
+    return [state - (state & used) + kind if state & used else state for state in states]
 
 
 def grouped(search: Search, states: Iterable[State]) -> Iterable[list[State]]:
     """States by what decides all that can be carried, now and after any more plates."""
-    deciding = search.told if search.rig.along else search.posts
-    groups: defaultdict[Ints, list[State]] = defaultdict(list)
+    layout, groups = search.layout, defaultdict(list)
+    if not search.rig.along:
+        for state in states:
+            groups[state >> layout.carried].append(state)
+        return groups.values()
+    decides = (-1 << layout.carried) | sum(place.mask << place.first for place in layout.lengths)
     for state in states:
-        groups[state[:deciding]].append(state)
+        groups[state & decides].append(state)
     return groups.values()
 
 
@@ -205,28 +221,37 @@ def best(search: Search, stage: Stage, states: list[State]) -> list[State]:
     """
     if len(states) <= BUILDS_KEPT:
         return states
-    states.sort(key=search.order)
+    states.sort(key=search.layout.order)
     if not search.tight:
         return states[:BUILDS_KEPT]
     kept: list[State] = []
     rooms: list[Ints] = []
     for state in states:
         taken = tuple(map(max, search.lengths(state, search.tight), stage.floor))
-        if sum(all(map(le, other, taken)) for other in rooms) < BUILDS_KEPT:
+        if len(taken) == 1:
+            if len(rooms) < BUILDS_KEPT or taken < rooms[-1]:
+                kept.append(state)
+                insort(rooms, taken)
+                del rooms[BUILDS_KEPT:]
+        elif len(rooms) < MOST_ALIKE and sum(all(map(le, other, taken)) for other in rooms) < BUILDS_KEPT:
             kept.append(state)
             rooms.append(taken)
     return kept
 
 
-def every(search: Search) -> Iterator[State]:
+def every(search: Search) -> Iterator[int]:
     """Every full state; the lightest plates vary first."""
-    return ends(search, 0, beginning(search))
+    return ends(search, 0, 0, beginning(search))
 
 
-def ends(search: Search, number: int, states: list[State]) -> Iterator[State]:
-    """Every full state that comes from these by the stages from this number on."""
+def ends(search: Search, number: int, post: int, states: Sequence[State]) -> Iterator[State]:
+    """Every full state that comes from these by the stages from this number on, and of it from this post on."""
     if number == len(search.stages):
         yield from states
         return
-    for state in followers(search, search.stages[number], states):
-        yield from ends(search, number + 1, [state])
+    stage = search.stages[number]
+    for state in states:
+        if post == len(stage.hangings):
+            yield from ends(search, number + 1, 0, counted(search.layout, [state]))
+        else:
+            yield from ends(search, number, post + 1, followers(search, stage, stage.hangings[post], [state]))

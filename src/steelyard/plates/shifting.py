@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from steelyard.machine.model import FeltLaw, Machine
 from steelyard.plates.grain import grains
@@ -71,14 +71,12 @@ def shift(machine: Machine, law: FeltLaw, inventory: Inventory, working_kg: Span
 def lone_loads(machine: Machine, law: FeltLaw, inventory: Inventory) -> list[tuple[float, ...]]:
     """For each horn of a station the loads with plates on no other, the empty one included. [kg]"""
     rig = rig_of(machine, law)
-    reading, posts = reading_of(law, rig), range(len(law.shares))
-    grams: list[set[int]] = [set() for _ in posts]
-    for each in carried(search_of(rig, inventory)):
-        used = [post for post in posts if each[post]]
-        if len(used) <= 1 and (felt := reading.grams(each)):
-            for post in used or posts:
-                grams[post].add(felt)
-    return [tuple(felt / 1000 for felt in sorted(found)) for found in grams]
+    reading, found = reading_of(law, rig), []
+    for post in range(len(rig.horns)):
+        rooms = tuple(room if other == post else min(0, room) for other, room in enumerate(rig.rooms))
+        grams = map(reading.grams, carried(search_of(replace(rig, rooms=rooms), inventory)))
+        found.append(tuple(felt / 1000 for felt in sorted({felt for felt in grams if felt})))
+    return found
 
 
 def shifted(law: FeltLaw, rungs: Sequence[Rung], gap: Gap, main: str) -> Iterator[Shifted]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from heapq import merge
 from itertools import islice
 from operator import mul
@@ -19,19 +20,24 @@ from steelyard.plates.grain import EMPTY, base_units, share_units, whole_grams
 from steelyard.plates.limits import CableLimit, Limits, Rig, breaches, cable_limits_of
 from steelyard.plates.model import BUILDS_KEPT, Inventory, Loading, Rung
 from steelyard.plates.search import Ints, Search, climb, search_of
+from steelyard.plates.thinning import BOUNDS, Bounds
 
 
 @dataclass(frozen=True, slots=True)
 class Stackings:
     """Everything that the posts of a rig can carry, each with its best builds, whatever the station feels of it.
 
+    Of a well stocked house it is thinned out, see `plates.thinning`.
+
     carried: mass on each post, then the moment of each post where place counts, as in `Carried`.
+    thinned: whether anything was left out.
     orders:  what stands for the best builds of each, best first, at most `BUILDS_KEPT`.
     """
 
     search: Search
     carried: tuple[Ints, ...]
-    orders: tuple[tuple[Ints, ...], ...]
+    orders: tuple[tuple[int, ...], ...]
+    thinned: bool
 
 
 class Builds(Sequence[Loading]):
@@ -39,7 +45,7 @@ class Builds(Sequence[Loading]):
 
     __slots__ = ("_found", "_orders", "_search")
 
-    def __init__(self, search: Search, orders: Sequence[Sequence[Ints]]) -> None:
+    def __init__(self, search: Search, orders: Sequence[Sequence[int]]) -> None:
         """orders: of each stacking that makes the load, best first."""
         self._search = search
         self._orders = orders
@@ -69,11 +75,21 @@ class Builds(Sequence[Loading]):
         return repr(self._loadings())
 
 
-def stackings(rig: Rig, inventory: Inventory) -> Stackings:
-    """Everything that the posts of a rig can carry with these plates, for `ladder_of`."""
+def stackings(rig: Rig, inventory: Inventory, *, bounds: Bounds = BOUNDS) -> Stackings:
+    """Everything that the posts of a rig can carry with these plates, for `ladder_of`.
+
+    bounds: beyond which a well stocked house is thinned out.
+    """
+    there = Inventory({plate: count for plate, count in inventory.counts.items() if count > 0})
+    return kept_stackings(rig, there, bounds)
+
+
+@lru_cache(maxsize=4)
+def kept_stackings(rig: Rig, inventory: Inventory, bounds: Bounds) -> Stackings:
+    """The same, kept for the rigs of one session, as ladders and plans both ask for it."""
     search = search_of(rig, inventory)
-    found = climb(search)
-    return Stackings(search, tuple(found), tuple(map(tuple, found.values())))
+    found, thinned = climb(search, bounds)
+    return Stackings(search, tuple(map(search.figures, found)), tuple(map(tuple, found.values())), thinned)
 
 
 def ladder_of(law: FeltLaw, stackings: Stackings) -> tuple[Rung, ...]:
@@ -85,7 +101,7 @@ def ladder_of(law: FeltLaw, stackings: Stackings) -> tuple[Rung, ...]:
     """
     search = stackings.search
     reading = reading_of(law, search.rig)
-    found: defaultdict[int, list[Sequence[Ints]]] = defaultdict(list)
+    found: defaultdict[int, list[Sequence[int]]] = defaultdict(list)
     for carried, orders in zip(stackings.carried, stackings.orders, strict=True):
         grams = reading.grams(carried)
         if grams is not None:

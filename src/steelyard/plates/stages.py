@@ -15,11 +15,15 @@ from steelyard.machine.model import FeltLaw, Machine
 from steelyard.plates.fillings import Code, Post, Rack, carried_of, fillings
 from steelyard.plates.grain import EMPTY, FELT_PER_GRAM, whole_grams
 from steelyard.plates.limits import UNLIMITED, Limits, Rig, breaches, rig_of
-from steelyard.plates.stackings import Reading, reading_of
+from steelyard.plates.model import Inventory
+from steelyard.plates.search import Ints
+from steelyard.plates.stackings import Reading, reading_of, stackings
 from steelyard.plates.wishes import Way, Wish
 
 PRICED_KEPT = 200
 """Choices kept of one station: some weeks of sets."""
+MOST_TOGETHER = 1_000_000
+"""Fillings of all horns of a station that are all looked at; of more only the best builds of its ladder are."""
 
 
 class Part(NamedTuple):
@@ -43,6 +47,8 @@ class Horns:
     posts: in the order of the law's shares. mask: all their bits.
     alone: fillings of the first horn by felt load, whose bare felt loads stand in `felts`; with them go the
            `parts`, which are the fillings of all further horns together.
+    some:  None if those are all; else the best builds of the ladder. These then stand in `alone`, each with what
+           hangs on all horns.
     priced: what stages of these horns were found to choose from.
     """
 
@@ -55,6 +61,7 @@ class Horns:
     alone: list[tuple[int, Code, int]] = field(default_factory=list)
     felts: list[int] = field(default_factory=list)
     parts: list[Part] = field(default_factory=list)
+    some: frozenset[Code] | None = None
     priced: dict[tuple[object, ...], Mapping[Code, int]] = field(default_factory=dict)
     _grams: dict[Code, int | None] = field(default_factory=dict)
 
@@ -138,26 +145,43 @@ class Horns:
 
 @lru_cache(maxsize=128)
 def horns_of(law: FeltLaw, rack: Rack, rig: Rig) -> Horns:
-    """The horns of the station of a law, on this rig, with these plates; set after set asks for the same ones."""
+    """The horns of the station of a law, on this rig, with these plates; set after set asks for the same ones.
+
+    Where the plates make more fillings than can be gone through, only the best builds of its ladder count.
+    """
     posts = tuple(rack.posts[horn.name] for horn in rig.horns)
     horns = Horns(law, rack, rig, posts, sum(post.mask for post in posts), reading_of(law, rig))
     if not posts:
         horns.alone, horns.felts, horns.parts = [(0, 0, 0)], [0], [Part(0, 0, 0, ())]
         return horns
-    horns.alone = sorted((felt, code, mass) for felt, code, mass, _ in felt_alone(horns, 0))
+    parts = every_part(horns)
+    if parts is None:
+        horns.alone = sorted(of_the_ladder(horns))
+        horns.some = frozenset(code for _, code, _ in horns.alone)
+        horns.parts = [Part(0, 0, 0, (0,) * len(rack.kinds))]
+    else:
+        horns.alone = sorted((felt, code, mass) for felt, code, mass, _ in felt_alone(horns, 0))
+        horns.parts = sorted(parts)
     horns.felts = [felt for felt, _, _ in horns.alone]
-    parts = [Part(0, 0, 0, (0,) * len(rack.kinds))]
-    for number in range(1, len(posts)):
-        parts = list(joined(horns, number, parts))
-    horns.parts = sorted(parts)
     return horns
+
+
+def every_part(horns: Horns) -> Sequence[Part] | None:
+    """Every filling of all horns but the first together; None if with those of the first they are too many."""
+    alone = fillings(horns.rack, horns.rig, 0)
+    parts: Sequence[Part] | None = [Part(0, 0, 0, (0,) * len(horns.rack.kinds))]
+    for number in range(1, len(horns.posts)):
+        if alone is None or parts is None:
+            return None
+        parts = joined(horns, number, parts, MOST_TOGETHER // max(1, len(alone)))
+    return None if alone is None else parts
 
 
 def felt_alone(horns: Horns, number: int) -> Iterator[tuple[int, Code, int, tuple[int, ...]]]:
     """Every filling of one horn: felt load [felt units], code, mass [grains], and the plates used."""
     rig, units, post = horns.rig, horns.reading.units, horns.posts[number]
     turn = units[len(horns.posts) + rig.along.index(number)] if number in rig.along else 0
-    for code, carried in fillings(horns.rack, rig, number):
+    for code, carried in fillings(horns.rack, rig, number) or ():
         felt = units[number] * carried.mass + turn * carried.moment
         yield (
             felt,
@@ -167,16 +191,42 @@ def felt_alone(horns: Horns, number: int) -> Iterator[tuple[int, Code, int, tupl
         )
 
 
-def joined(horns: Horns, number: int, parts: Sequence[Part]) -> Iterator[Part]:
-    """These parts with every filling of one more horn that they leave plates and arm for."""
+def joined(horns: Horns, number: int, parts: Sequence[Part], most: int) -> Sequence[Part] | None:
+    """These parts with every filling of one more horn that they leave plates and arm for; None if too many."""
     rig, owned = horns.rig, horns.rack.owned
-    more = list(felt_alone(horns, number))
+    if fillings(horns.rack, rig, number) is None:
+        return None
+    found, more = [], list(felt_alone(horns, number))
     for part in parts:
         for felt, code, mass, plates in more:
             on_arm = part.on_arm + rig.on_arm[number] * mass
             used = tuple(map(add, part.used, plates))
             if on_arm <= rig.arm_cap and all(map(le, used, owned)):
-                yield Part(part.felt + felt, part.code | code, on_arm, used)
+                found.append(Part(part.felt + felt, part.code | code, on_arm, used))
+        if len(found) > most:
+            return None
+    return found
+
+
+def of_the_ladder(horns: Horns) -> Iterator[tuple[int, Code, int]]:
+    """The best build of all that the ladder knows: felt load [felt units], code, and 0 for nothing to check."""
+    for carried, code in best_builds(horns.rack, horns.rig):
+        yield sum(map(mul, horns.reading.units, carried)), code, 0
+
+
+@lru_cache(maxsize=8)
+def best_builds(rack: Rack, rig: Rig) -> Sequence[tuple[Ints, Code]]:
+    """All that the ladders of a rig know, as what its posts carry, each with its best build."""
+    posts = [rack.posts[horn.name] for horn in rig.horns]
+    stacked = stackings(rig, Inventory(dict(zip(rack.kinds, rack.owned, strict=True))))
+    found = []
+    for carried, orders in zip(stacked.carried, stacked.orders, strict=True):
+        code = 0
+        for number, post in enumerate(posts):
+            for kind, count in stacked.search.layout.hung(orders[0], number):
+                code |= post.fields[kind].code(count)
+        found.append((carried, code))
+    return tuple(found)
 
 
 @dataclass(eq=False, slots=True)
@@ -184,11 +234,14 @@ class Stage:
     """A run of equal wishes that are done with one loading, for whatever is changed between them is for nothing.
 
     sets: how many they are.
+    held: what hangs on the horns before the session, where only some builds are looked at and it is none of them;
+          else 0.
     """
 
     wish: Wish
     sets: int
     horns: Horns
+    held: Code = 0
     _prices: dict[int, int] = field(default_factory=dict)
 
     @property
@@ -198,7 +251,8 @@ class Stage:
 
     def is_like(self, other: Stage) -> bool:
         """Whether another stage asks for the same of the same horns."""
-        return self.horns is other.horns and self.sets == other.sets and self.wish == other.wish
+        alike = self.horns is other.horns and self.sets == other.sets and self.held == other.held
+        return alike and self.wish == other.wish
 
     def price(self, code: Code) -> int | None:
         """What this filling of the station's horns costs for missing the load [ms]; None if a limit forbids it."""
@@ -223,7 +277,17 @@ class Stage:
             if len(self.horns.priced) >= PRICED_KEPT:
                 self.horns.priced.clear()
             known = self.horns.priced[key] = self._found()
-        return known
+        return self._with_held(known) if self.held else known
+
+    def _with_held(self, found: Mapping[Code, int]) -> Mapping[Code, int]:
+        """These prices and that of what hangs there, if that is as near; of it alone if it is nearer."""
+        grams = self.horns.grams(self.held)
+        if grams is None:
+            return found
+        nearest = min(self.wish.beyond_grams(self.horns.grams(code) or 0) for code in found)
+        mine = {self.held: self._priced(grams)}
+        beyond = self.wish.beyond_grams(grams)
+        return mine if beyond < nearest else {**found, **mine} if beyond == nearest else found
 
     def _found(self) -> dict[Code, int]:
         least, most = self.wish.least_grams, self.wish.most_grams
@@ -261,8 +325,10 @@ def rigs_of(machine: Machine, wishes: Sequence[Wish], loaded: Sequence[str]) -> 
     return found
 
 
-def stages_of(wishes: Sequence[Wish], rack: Rack, rigs: Mapping[tuple[str, ...], Rig]) -> list[Stage]:
-    """The wishes in their order, equal neighbours joined.
+def stages_of(
+    wishes: Sequence[Wish], rack: Rack, rigs: Mapping[tuple[str, ...], Rig], *, held: Code = 0
+) -> list[Stage]:
+    """The wishes in their order, equal neighbours joined. held: what hangs on the horns before them.
 
     The last of a run stays by itself where the next set on its horns only strips or only adds: it may then pay to
     change plates one set early.
@@ -274,11 +340,14 @@ def stages_of(wishes: Sequence[Wish], rack: Rack, rigs: Mapping[tuple[str, ...],
         names = tuple(share.horn.name for share in wish.law.shares)
         if id(wish.law) not in known:
             known[id(wish.law)] = horns_of(wish.law, rack, rigs[names])
+        horns = known[id(wish.law)]
+        mine = held & horns.mask
+        odd = mine if horns.some is not None and mine not in horns.some else 0
         sets, then = len(list(run)), following.get(names)
         if sets > 1 and then is not None and narrows(then, wish):
-            found.append(Stage(wish, 1, known[id(wish.law)]))
+            found.append(Stage(wish, 1, horns, odd))
             sets -= 1
-        found.append(Stage(wish, sets, known[id(wish.law)]))
+        found.append(Stage(wish, sets, horns, odd))
         following[names] = wish
     return found[::-1]
 
