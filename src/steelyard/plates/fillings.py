@@ -18,9 +18,12 @@ from steelyard.plates.handling import Handling
 from steelyard.plates.limits import Rig
 from steelyard.plates.loading import check_owned
 from steelyard.plates.model import Inventory, Loading, Plate, Stack
+from steelyard.plates.search import most_on
 
 Code = int
 """Fillings of any horns, in the bits that a `Rack` gives them."""
+MOST_FILLINGS = 6000
+"""Fillings of a horn that are all looked at; there are more only in a well stocked house."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,15 +199,8 @@ def _scarce(posts: Sequence[Post], owned: Sequence[int]) -> Iterator[tuple[tuple
             yield tuple(bits.items()), count
 
 
-def most_on(rig: Rig, number: int, plate: Plate, owned: int) -> int:
-    """How many plates of one kind a horn of a rig can carry at most."""
-    room = max(0, rig.rooms[number]) // microns(plate.thickness_m)
-    borne = min(rig.caps[number], rig.arm_cap // max(1, rig.on_arm[number])) // grains(plate.mass)
-    return min(owned // rig.horns[number].sides, room, borne)
-
-
-def fillings(rack: Rack, rig: Rig, number: int) -> tuple[tuple[Code, Carried], ...]:
-    """Every filling that one horn of a rig may carry by itself, plates heaviest innermost."""
+def fillings(rack: Rack, rig: Rig, number: int) -> tuple[tuple[Code, Carried], ...] | None:
+    """Every filling that one horn of a rig may carry by itself, plates heaviest innermost; None if too many."""
     post = rack.posts[rig.horns[number].name]
     return fillings_within(rack.kinds, post.fields, rig.rooms[number], rig.caps[number])
 
@@ -212,8 +208,11 @@ def fillings(rack: Rack, rig: Rig, number: int) -> tuple[tuple[Code, Carried], .
 @lru_cache(maxsize=64)
 def fillings_within(
     kinds: tuple[Plate, ...], fields: tuple[Field, ...], room: int, cap: int
-) -> tuple[tuple[Code, Carried], ...]:
-    """Every filling of these fields that takes no more room [microns] and weighs no more than that [grains]."""
+) -> tuple[tuple[Code, Carried], ...] | None:
+    """Every filling of these fields that takes no more room [microns] and weighs no more than that [grains].
+
+    None if they are more than `MOST_FILLINGS`.
+    """
     found = [(0, EMPTY)] if room >= 0 else []
     for plate, each in zip(kinds, fields, strict=True):
         mass, length = grains(plate.mass), microns(plate.thickness_m)
@@ -225,6 +224,8 @@ def fillings_within(
                 if new.length > room or new.mass > cap:
                     break
                 grown.append((code | bits, new))
+            if len(grown) > MOST_FILLINGS:
+                return None
         found = grown
     return tuple(found)
 
