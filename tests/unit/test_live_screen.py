@@ -289,7 +289,7 @@ def a_tap(steelyard: Steelyard, session: str, id_: str, **changed: Any) -> dict[
 def test_what_a_page_delivers_is_kept_once(steelyard: Steelyard, session: str) -> None:
     tap = a_tap(steelyard, session, "c" * 32)
     for _ in range(2):
-        receipt = receive(steelyard, (session,), [tap, tap])
+        receipt = receive(steelyard, [tap, tap])
         assert receipt.have == ["c" * 32, "c" * 32]
         assert receipt.refused == {}
     assert [logged.id for logged in steelyard.session(session).session.sets] == ["c" * 32]
@@ -297,16 +297,16 @@ def test_what_a_page_delivers_is_kept_once(steelyard: Steelyard, session: str) -
 
 def test_one_that_is_refused_keeps_nobody_back(steelyard: Steelyard, session: str) -> None:
     good = a_tap(steelyard, session, "c" * 32)
-    receipt = receive(steelyard, (session,), [good | {"id": "d" * 32, "kind": "set-lifted"}, 7, good])
+    receipt = receive(steelyard, [good | {"id": "d" * 32, "kind": "set-lifted"}, 7, good])
     assert receipt.have == ["c" * 32]
     assert "set-lifted" in receipt.refused["d" * 32]
 
 
 def test_the_same_id_with_other_contents_is_refused(steelyard: Steelyard, session: str) -> None:
     tap = a_tap(steelyard, session, "c" * 32)
-    receive(steelyard, (session,), [tap])
+    receive(steelyard, [tap])
     other = tap | {"body": tap["body"] | {"reps": 1}}
-    receipt = receive(steelyard, (session,), [other])
+    receipt = receive(steelyard, [other])
     assert "other contents" in receipt.refused["c" * 32]
     assert steelyard.session(session).session.sets[0].done.reps == tap["body"]["reps"]
 
@@ -331,7 +331,7 @@ def test_the_fold_is_the_same_however_deliveries_arrive(
         {**first, "id": "9" * 32, "kind": "session-ended", "version": 1, "body": {"session": session}},
     ]  # fmt: skip
     for place in order:
-        assert receive(known, (session,), [taps[place]]).refused == {}
+        assert receive(known, [taps[place]]).refused == {}
     folded = known.state.sessions[session]
     assert [logged.id for logged in folded.sets] == ["c" * 32]
     assert [logged.id for logged in folded.repeats] == ["d" * 32]

@@ -53,11 +53,11 @@ class Happened(Collection[Event]):
                 self._later.setdefault(target, []).append(event)
             for subject in () if target else subjects(event):
                 self._of.setdefault(subject, []).append(event)
-            touched.update(self._borne_on(event))
+            touched.update(self.borne_on(event))
         return touched
 
-    def _borne_on(self, event: Event) -> tuple[Subject, ...]:
-        """What an event is about in the end; nothing while what it is said of is not known."""
+    def borne_on(self, event: Event) -> tuple[Subject, ...]:
+        """What an event is about in the end, known or not; nothing while what it is said of is not known."""
         root: Event | None = event
         seen: set[str] = set()
         while root is not None and (target := target_of(root)):

@@ -23,6 +23,7 @@ from steelyard.service import Steelyard
 from steelyard.training.model import Role
 from steelyard.training.resting import reps_by_rest
 from steelyard.training.rules import SECONDS_PER_REP, STOP_SIGNS
+from steelyard.training.slots import read_slot
 from steelyard.training.together import Turn
 from steelyard.training.trial import TRIAL_RIR
 from steelyard.workshop.turns_live import joined_view
@@ -118,12 +119,11 @@ def _last(views: Iterable[SessionView], names: dict[str, str]) -> dict[str, Any]
 
 def _left_wanted(view: SessionView, done: SetDone) -> int:
     """How many reps the outline wanted to be left after a set; none for what follows a last one."""
-    place, _, number, *_ = done.slot.split(".")
-    items = view.prepared.outline.items
-    if done.role != Role.WORK or not place.isdigit() or int(place) > len(items):
+    slot, items = read_slot(done.slot), view.prepared.outline.items
+    if done.role != Role.WORK or slot is None or not 1 <= slot.place <= len(items):
         return TRIAL_RIR if done.role == Role.TEST else 0
-    rir = items[int(place) - 1].rir
-    return rir[min(int(number), len(rir)) - 1]
+    rir = items[slot.place - 1].rir
+    return rir[min(max(slot.number, 1), len(rir)) - 1]
 
 
 def _summary(views: Iterable[SessionView], names: dict[str, str]) -> list[dict[str, Any]]:

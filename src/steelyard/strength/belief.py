@@ -28,6 +28,9 @@ from steelyard.strength.telling import choose, tell
 
 SAME_DAY = 0.25
 """Sets less than so many days apart belong to one session. [days]"""
+LONGEST_DAYS = 3653.0
+"""More time between two sets tells no more, so that a clock that is off by centuries leaves the figures finite (a
+choice). [days]"""
 WEEKS_PER_MONTH = 4.348
 SECONDS_PER_REP = 4.0
 """How long a rep of one lift lets the muscles of another rest: a usual tempo. [s]"""
@@ -127,7 +130,7 @@ def on_day(belief: Belief, day: float) -> Belief:
     """
     if belief.day is None:
         return replace(belief, day=day)
-    days = day - belief.day
+    days = min(day - belief.day, LONGEST_DAYS)
     if days < SAME_DAY:
         return belief
     gain, variance, own = _drift(belief.weeks, days)

@@ -173,10 +173,11 @@ def _gone_on(stop: Stop, logged: LoggedSet, started_at: datetime) -> Stop:
     if logged.done.role not in TOLD:
         return replace(stop, count=stop.count + 1, warmed=True)
     rest_s = None if stop.before is None else rest_since(stop.before, logged, noted=not stop.warmed)
-    lesson = learn(stop.belief, observation(logged, rest_s, started_at))
+    seen = observation(logged, rest_s, started_at)
+    lesson = learn(stop.belief, seen)
     odd = stop.odd
     if lesson.odd > ODD:
-        odd = (*odd, OddSet(logged, *lesson.before.interval(logged.done.felt_kg, 0.8)))
+        odd = (*odd, OddSet(logged, *lesson.before.interval(seen.felt_kg, 0.8)))
     return Stop(stop.count + 1, lesson.belief, odd, logged)
 
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+MOST_PLACES = 1000
+"""More exercises than any outline has, and the most that an event of one can name."""
+
 
 @dataclass(frozen=True, slots=True)
 class Slot:
@@ -29,6 +32,6 @@ def read_slot(text: str) -> Slot | None:
     True
     """
     place, role, number, side, *rest = [*text.split("."), "", "", ""][: max(4, text.count(".") + 1)]
-    if rest or not (place.isdecimal() and number.isdecimal()):
+    if rest or not (place.isdecimal() and number.isdecimal() and 1 <= int(place) <= MOST_PLACES):
         return None
     return Slot(int(place), role, int(number), side)

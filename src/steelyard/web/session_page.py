@@ -95,8 +95,8 @@ async def wish(request: Request) -> Response:
 
 async def events(request: Request) -> Response:
     """What a page did: kept, then answered with what follows from it."""
-    steelyard = steelyard_of(request)
-    receipt = receive(steelyard, _sessions(request), await _delivered(request))
+    _sessions(request)  # an address that is known nowhere is told before anything is kept
+    receipt = receive(steelyard_of(request), await _delivered(request))
     refused = [{"id": id_, "why": why} for id_, why in receipt.refused.items()]
     return _answer({"have": receipt.have, "refused": refused, **_state(request)})
 
