@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gyms import NOW, boathouse, lifter, outline_of, outlines, strong
+from gyms import NOW, boathouse, known_at, lifter, outline_of, outlines, strong
 from steelyard.plates.model import Loading
 from steelyard.plates.moves import replay
 from steelyard.training.choosing import choose_plates
@@ -63,3 +63,20 @@ def test_plate_work_of_the_session_is_the_sum_of_its_changes() -> None:
     chosen = choose_plates(GYM, asked_of(task()), {})
     assert chosen.handling_s == round(sum(change.handling_s for change in chosen.changes.values()), 3)
     assert chosen.gap_s == 0
+
+
+def test_a_warm_up_has_the_steps_that_plates_were_asked_for() -> None:
+    heavy, light = rows_of(100.0), rows_of(25.0)
+    assert len(ramp_asked(heavy)) > len(ramp_asked(light))
+    for planned, laid in ((heavy, light), (light, heavy)):
+        session = prepared_with(laid, choose_plates(GYM, asked_of(planned), {}))
+        assert [one.slot for one in session.sets if one.role == "warm-up"] == ramp_asked(planned)
+
+
+def rows_of(maximum_kg: float) -> Task:
+    past = known_at({"lever_row_chest": maximum_kg})
+    return Task(GYM, outline_of('do = "lever_row_chest"\nreps = [5, 6]\nrir = [2]'), lifter(), past, NOW)
+
+
+def ramp_asked(task: Task) -> list[str]:
+    return [one.slot for one in asked_of(task) if ".warm-up." in one.slot]

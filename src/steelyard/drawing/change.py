@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import fsum
 from textwrap import wrap
 
 from steelyard.drawing.stack import (
@@ -99,7 +100,7 @@ def _after(horn: HornChange, sheet: Sheet, unit: Unit) -> list[str]:
 
 def _inner(widths: Widths, sheet: Sheet) -> float:
     """Where plates begin that do not stay."""
-    return sheet.start + 1 + sum(widths.kept)
+    return sheet.start + 1 + fsum(widths.kept)
 
 
 def _kept(horn: HornChange, widths: Widths, sheet: Sheet, unit: Unit) -> list[str]:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 from itertools import accumulate
+from math import fsum
 
 from steelyard.drawing.svg import COLOURS, Attribute, fill, line, number, opened, pieces, tag, text_width, write
 from steelyard.plates.model import Move, Plate, Stack
@@ -164,8 +165,8 @@ def _told_horn(horn: HornChange) -> str:
 def _horn(horn: HornChange, sheet: Sheet, unit: Unit) -> list[str]:
     """A horn with every plate on it, and those on their way off it."""
     widths = widths_of(horn, sheet)
-    inner = sheet.start + 1 + sum(widths.kept)
-    ghosts = max(sheet.start + 1 + widths.horn - sum(widths.off), inner + sum(widths.on) + 4)
+    inner = sheet.start + 1 + fsum(widths.kept)
+    ghosts = max(sheet.start + 1 + widths.horn - fsum(widths.off), inner + fsum(widths.on) + 4)
     shapes = [
         *bare_horn(widths, sheet),
         *plates_on(horn.kept, widths.kept, sheet.start + 1, sheet, unit, "metal"),
@@ -173,7 +174,7 @@ def _horn(horn: HornChange, sheet: Sheet, unit: Unit) -> list[str]:
         *plates_on(horn.off[::-1], widths.off[::-1], ghosts, sheet, unit, "ghost"),
     ]
     if sheet.labelled:
-        shapes += _labels(horn, sheet, (inner, inner + sum(widths.on)), (ghosts, ghosts + sum(widths.off)))
+        shapes += _labels(horn, sheet, (inner, inner + fsum(widths.on)), (ghosts, ghosts + fsum(widths.off)))
     return shapes
 
 
@@ -212,7 +213,7 @@ class Widths:
 def widths_of(horn: HornChange, sheet: Sheet) -> Widths:
     """All in one scale: as large as the plates allow, with the horn running out of the picture if it is long."""
     room = sheet.width - sheet.start - 10
-    whole = sum(plate.thickness_m for plate in (*horn.kept, *horn.on, *horn.off))
+    whole = fsum(plate.thickness_m for plate in (*horn.kept, *horn.on, *horn.off))
     scale = min(
         max(room / max(horn.length_m, 0.05), min(PER_METRE, PLATES_SHARE * room / max(whole, 0.001))), 3000
     )
@@ -220,7 +221,7 @@ def widths_of(horn: HornChange, sheet: Sheet) -> Widths:
         stacks = [
             [max(plate.thickness_m * scale, THINNEST) for plate in part] for part in (horn.kept, horn.on, horn.off)
         ]
-        if sum(map(sum, stacks)) <= room or scale < 1:
+        if fsum(map(fsum, stacks)) <= room or scale < 1:
             return Widths(min(horn.length_m * scale, room), horn.length_m * scale > room + 0.5, *stacks)
         scale *= 0.9
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -85,7 +86,7 @@ class Limits:
 
 def pull(per_kg: Sequence[float], loads_kg: Sequence[float]) -> float:
     """What plates add to the tension, post by post in their order. [N/kg], [kg] → [N]"""
-    return sum(share * load for share, load in zip(per_kg, loads_kg, strict=True))
+    return math.fsum(share * load for share, load in zip(per_kg, loads_kg, strict=True))
 
 
 def limits_of(machine: Machine, law: FeltLaw) -> Limits:

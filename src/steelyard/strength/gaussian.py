@@ -113,7 +113,7 @@ def along(covariance: Sequence[Row], direction: Direction) -> list[float]:
 
 def variance_of(direction: Direction, with_figure: Sequence[float]) -> float:
     """Variance of the figure in a direction, from what `along` gives."""
-    return sum(weight * with_figure[place] for place, weight in direction)
+    return math.fsum(weight * with_figure[place] for place, weight in direction)
 
 
 def following(

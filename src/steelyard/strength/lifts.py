@@ -57,7 +57,7 @@ def likeness(one: Lift, other: Lift) -> float:
     """
     if not one.muscles or not other.muscles:
         return 0.5
-    shared = sum(work * other.muscles.get(muscle, 0.0) for muscle, work in one.muscles.items())
+    shared = math.fsum(work * other.muscles.get(muscle, 0.0) for muscle, work in one.muscles.items())
     return shared / (math.hypot(*one.muscles.values()) * math.hypot(*other.muscles.values()))
 
 
@@ -77,7 +77,7 @@ def carried(to: Lift, source: Lift) -> float:
     direct = [muscle for muscle, work in to.muscles.items() if work >= 1.0]
     if not direct:
         return CARRIED_ANYWAY
-    worked = sum(min(1.0, source.muscles.get(muscle, 0.0)) for muscle in direct) / len(direct)
+    worked = math.fsum(min(1.0, source.muscles.get(muscle, 0.0)) for muscle in direct) / len(direct)
     return CARRIED_ANYWAY + (CARRIED - CARRIED_ANYWAY) * worked
 
 

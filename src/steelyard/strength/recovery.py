@@ -200,9 +200,9 @@ def total_sd(sets: StraightSets, typical: Recovery, *, people: Spread = PEOPLE) 
     first = second = 0.0
     for weight, person, form in _persons(typical, people):
         outcomes = tuple(_outcomes(sets, person, form, people.set_reps))
-        total = sum(mean for mean, _ in outcomes)
+        total = math.fsum(mean for mean, _ in outcomes)
         first += weight * total
-        second += weight * (total * total + sum(variance for _, variance in outcomes))
+        second += weight * (total * total + math.fsum(variance for _, variance in outcomes))
     return math.sqrt(max(0.0, second - first * first))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain
@@ -122,8 +123,8 @@ def likeness(one: Exercise, other: Exercise) -> float:
     True
     """
     first, second = fractional_sets(one), fractional_sets(other)
-    shared = sum(min(first.get(muscle, 0.0), second.get(muscle, 0.0)) for muscle in MUSCLES)
-    most = sum(max(first.get(muscle, 0.0), second.get(muscle, 0.0)) for muscle in MUSCLES)
+    shared = math.fsum(min(first.get(muscle, 0.0), second.get(muscle, 0.0)) for muscle in MUSCLES)
+    most = math.fsum(max(first.get(muscle, 0.0), second.get(muscle, 0.0)) for muscle in MUSCLES)
     return round(shared / most - ONE_ARM_LESS * (one.one_arm != other.one_arm), 6)
 
 

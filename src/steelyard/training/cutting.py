@@ -65,7 +65,7 @@ def _cheapest(session: PreparedSession, exercises: Mapping[str, Exercise], over_
         parts = _ends(kept, exercises)
         if not parts:
             break
-        part = min(parts, key=lambda each: (each.worth / each.seconds, sorted(each.slots)))
+        part = min(parts, key=lambda each: (round(each.worth / each.seconds, 9), sorted(each.slots)))
         found.append(part)
         saved_s += part.seconds
         kept = [one for one in kept if one.slot not in part.slots]
@@ -102,6 +102,6 @@ def _part(out: Sequence[PreparedSet], sets: Sequence[PreparedSet], exercises: Ma
         math.sqrt(worked.get(muscle, 0.0) + share) - math.sqrt(worked.get(muscle, 0.0))
         for muscle, share in fractional_sets(exercise).items()
     )
-    seconds = sum(one.rest_s + one.lasts_s for one in out)
-    worth = sum(gains) * (1.0 if first.role is Role.WORK else EXTRA)
+    seconds = math.fsum(one.rest_s + one.lasts_s for one in out)
+    worth = math.fsum(gains) * (1.0 if first.role is Role.WORK else EXTRA)
     return _Part(exercise.id, first.role, frozenset(one.slot for one in out), max(seconds, 1.0), worth)

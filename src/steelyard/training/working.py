@@ -9,18 +9,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import count
 
 from steelyard.plates.model import Rung
 from steelyard.plates.wishes import Wish
 from steelyard.strength.belief import Belief
-from steelyard.training.asking import drop_wish, ramp_steps, same_wish, work_wish
+from steelyard.training.asking import RampStep, drop_wish, ramp_steps, same_wish, work_wish
 from steelyard.training.decide import TELLABLE, Choice, Decision, Situation, Wanted, choose, decide, odds_words
 from steelyard.training.dose import efforts, is_over
 from steelyard.training.laying import Draft, Item, Laying
 from steelyard.training.model import Role, Side, Technique
 from steelyard.training.pauses import Pause
 from steelyard.training.resting import longer_words, with_rest
-from steelyard.training.rules import BETWEEN_ARMS_S, REST_PAUSE_S, WARM_UP_REST_S
+from steelyard.training.rules import BETWEEN_ARMS_S, REST_PAUSE_S, WARM_UP_REST_S, warm_up_steps
 from steelyard.training.slots import read_slot
 from steelyard.units import Unit, show_mass, show_share
 
@@ -113,7 +114,7 @@ def _lay_warm_up(laying: Laying, work: Work) -> None:
 
 def _warm_up(laying: Laying, of: Item, work_kg: float, work_slots: Sequence[str]) -> Iterator[Draft]:
     """The ramp to a work load. [kg]"""
-    steps = ramp_steps(of.loads.law, of.loads.ladder, work_kg, of.item.reps_high)
+    steps = _as_asked(laying, of, ramp_steps(of.loads.law, of.loads.ladder, work_kg, of.item.reps_high))
     given_kg = laying.given_kg(work_slots[0], work_kg)
     for number, step in enumerate(steps, start=1):
         wanted = Wanted(step.reps, step.reps, WARM_UP_RIR)
@@ -126,6 +127,26 @@ def _warm_up(laying: Laying, of: Item, work_kg: float, work_slots: Sequence[str]
             yield Draft(
                 slot, Role.WARM_UP, number, len(steps), side, wanted, rest_s, step.wish, reason, ramped=ramped
             )
+
+
+def _as_asked(laying: Laying, of: Item, steps: Sequence[RampStep]) -> Sequence[RampStep]:
+    """As many steps as plates were asked for: what the plates give leads to another work load, and that could tip
+    how many there are."""
+    changes = laying.changes
+    if changes is None:
+        return steps
+    found: list[RampStep] = []
+    for number in count(1):
+        slots = [of.slot(Role.WARM_UP, number, side) for side in of.sides]
+        wish = next((changes[slot].wish for slot in slots if slot in changes), None)
+        if number <= len(steps) and (wish or any(map(laying.is_taken, slots))):
+            found.append(steps[number - 1])
+        elif wish:
+            reps = found[-1].reps if found else warm_up_steps(of.item.reps_high)[-1][1]
+            found.append(RampStep(reps, wish))
+        else:
+            break
+    return found
 
 
 def as_chosen(laying: Laying, of: Item, draft: Draft) -> Draft:
