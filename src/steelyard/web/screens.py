@@ -21,12 +21,17 @@ class Screens:
 
     def screen(self, sessions: tuple[str, ...]) -> Screen:
         """The screen as it is now. Raises: UnknownName."""
-        known, now = self._steelyard, self._steelyard.now()
-        key = (sessions, known.revision, now.date(), id(known.home))
+        known, now, revision = self._steelyard, self._steelyard.now(), self._steelyard.revision
+        key = (sessions, revision, now.date(), id(known.home))
         if key not in self._kept:
+            made = screen(known, sessions)
+            if (
+                known.revision != revision
+            ):  # another program wrote meanwhile: parts are of two moments
+                return self.screen(sessions)
             while len(self._kept) >= SCREENS_KEPT:
                 self._kept.pop(next(iter(self._kept)))
-            self._kept[key] = screen(known, sessions)
+            self._kept[key] = made
         return self._kept[key] | {"now": round(now.timestamp(), 3)}
 
     def around(self, sessions: tuple[str, ...]) -> str:

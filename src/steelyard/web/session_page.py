@@ -40,9 +40,10 @@ def _sessions(request: Request) -> tuple[str, ...]:
 
 def _state(request: Request) -> dict[str, Any]:
     sessions = _sessions(request)
-    events = session_events(steelyard_of(request).events, sessions)
+    shown = screens_of(request).screen(sessions)
+    events = session_events(steelyard_of(request).events, sessions)  # after: what is newer will be asked for anew
     return {
-        "screen": screens_of(request).screen(sessions),
+        "screen": shown,
         "around": screens_of(request).around(sessions),
         "events": [plain_event(event) for event in events],
     }
