@@ -45,8 +45,9 @@ def choose_plates(
             plan = adding
         else:
             names = dict.fromkeys(one.exercise for one in stripped)
-            notes.append(_off_in_a_ramp(", ".join(names), adding.cost_s - plan.cost_s))
-    if plan.gap_s and may_go_on is within_work:
+            notes.append(_off_in_a_ramp("; ".join(names), adding.cost_s - plan.cost_s))
+    proven_in_part = 0 < plan.gap_s < plan.cost_s
+    if proven_in_part and may_go_on is within_work:
         notes.append(f"Plates: at most {plan.gap_s:.0f} s of plate work could still be saved.")
     changes = {one.slot: change for one, change in zip(asked, plan.changes, strict=True)}
     return Chosen(changes, tuple(notes), plan.handling_s, plan.gap_s)
