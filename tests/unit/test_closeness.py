@@ -15,7 +15,7 @@ from steelyard.cli.commands import run
 from steelyard.cli.text import session_lines
 from steelyard.home import make_home
 from steelyard.live.bench import bench_for
-from steelyard.live.card import card
+from steelyard.live.card import Shared, card
 from steelyard.machine.model import Machine
 from steelyard.plates.closeness import Closeness, Kind, closeness, nearest_limit, user_closeness
 from steelyard.plates.model import Loading
@@ -136,6 +136,10 @@ def test_a_light_set_says_nothing() -> None:
     assert {near_words(one) for one in rows_of(90.0).sets} == {""}
 
 
+def test_a_session_far_from_every_rating_says_nothing() -> None:
+    assert rows_of(15.0).closest == ""
+
+
 def test_the_session_names_its_closest_approach() -> None:
     session = rows_of(90.0)
     heaviest = max(sum(plate.mass.kg for plate in one.loading.get("tip", ())) for one in session.sets)
@@ -221,4 +225,6 @@ def test_a_set_near_a_rating_says_so_at_the_machine() -> None:
     heaviest = nearest_rating(use.gym.machine, loads.law, loads.ladder[-1].loading)
     near = replace(view.current, nearest=heaviest)
     bench = bench_for(use.gym, near, None, Unit.KG)
-    assert card(bench, view, Turn(view.lifter.lifter, near), {})["near"] == "tip horn at 99 % of its rating"
+    assert (
+        card(bench, view, Turn(view.lifter.lifter, near), {}, Shared())["near"] == "tip horn at 99 % of its rating"
+    )

@@ -193,7 +193,7 @@ def test_what_was_said_of_a_set_follows_it_in_one_delivery(
     assert (last.done.rir, last.done.ended) == (3, "reported")
 
 
-@pytest.mark.parametrize("wrong", [{"reps": -3}, {"rir": -1}, {"helped": -1}, {"reps": 201}], ids=str)
+@pytest.mark.parametrize("wrong", [{"reps": -3}, {"rir": -1}, {"helped": -1}, {"reps": 1001}], ids=str)
 def test_a_correction_that_can_not_be_is_refused(client: TestClient, session: str, wrong: Plain) -> None:
     deliver(client, session, tapped(card(client, session)))
     said = {"reps": None, "rir": None, "failed": None, "note": None, "helped": None, "form": None}

@@ -20,6 +20,7 @@ from steelyard.live.seen import fingerprint, session_events
 from steelyard.live.undoing import last_undoable
 from steelyard.recording import SessionView
 from steelyard.service import Steelyard
+from steelyard.training.gym import Gym
 from steelyard.training.model import Role
 from steelyard.training.resting import reps_by_rest
 from steelyard.training.rules import SECONDS_PER_REP, STOP_SIGNS
@@ -43,7 +44,7 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
     sheet, views = joined_view(steelyard, sessions[0])
     events = session_events(steelyard.events, tuple(views))
     names = wording.exercise_names(steelyard.gym.exercises)
-    units = {view.lifter.lifter: view.unit for view in views.values()}
+    units = {of: view.unit for view in views.values() for of in (view.lifter.lifter, view.session.session)}
     turns, shared = [(views[turn.session], turn) for turn in sheet.turns], Shared()
     shown = list(cards(steelyard.gym, turns, steelyard.on_horns(), shared))
     first = next(iter(views.values()))
@@ -63,7 +64,7 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
         "total": sum(view.total_sets for view in views.values()),
         "rep_s": SECONDS_PER_REP,
         "lifters": {view.lifter.lifter: _lifter(view) for view in views.values()},
-        "last": _last(views.values(), names),
+        "last": _last(steelyard.gym, views.values(), names),
         "undo": last_undoable(events, names, units, outcome=partial(outcome, steelyard, views)),
         "cards": shown,
         "pieces": shared.pieces.said,
@@ -86,13 +87,13 @@ def _buys(steelyard: Steelyard, now: Turn) -> list[tuple[float, float]]:
 
 
 def _lifter(view: SessionView) -> dict[str, Any]:
-    """Who it is, and since when they have rested."""
+    """Who it is, and since when they have rested: since now at the latest, whatever a device's clock said."""
     name = view.lifter.called
-    rested_from = round(view.last.at.timestamp(), 3) if view.last else None
+    rested_from = round(min(view.last.at, view.now).timestamp(), 3) if view.last else None
     return {"name": name, "unit": str(view.unit), "rested_from": rested_from}
 
 
-def _last(views: Iterable[SessionView], names: dict[str, str]) -> dict[str, Any] | None:
+def _last(gym: Gym, views: Iterable[SessionView], names: dict[str, str]) -> dict[str, Any] | None:
     """The latest set of all these sessions, and whether how it ended is still to be said."""
     done = [(view.last.at, view.last.id, view, view.last.done) for view in views if view.last]
     if not done:
@@ -109,7 +110,7 @@ def _last(views: Iterable[SessionView], names: dict[str, str]) -> dict[str, Any]
         "exercise": names.get(last.exercise, last.exercise),
         "said": wording.effort_words(last),
         "wanted": _left_wanted(view, last),
-        "hurt": hurt(last, names),
+        "hurt": hurt(gym, view, last),
         "helped": last.helped,
         "note": last.note,
         "ask": last.role != Role.WARM_UP and last.ended == "unsaid",

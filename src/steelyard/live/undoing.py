@@ -26,12 +26,12 @@ from steelyard.units import Unit, show_mass
 
 OTHERS: Mapping[type, str] = {
     ExercisePostponed: "another exercise first",
-    ExerciseEnded: "an exercise ended",
     SetSkipped: "a set left out",
     StationClosed: "a station out of order",
     SessionsJoined: "training in turn",
     SessionEnded: "the end of the session",
 }
+WHY_ENDED: Mapping[str, str] = {"pain": "it hurt", "sign": "a sign to stop", "enough": "no more of an exercise"}
 
 
 def last_undoable(
@@ -45,7 +45,8 @@ def last_undoable(
 
     A set that was logged on two devices is one thing, and goes with both of its events.
 
-    events: of the sessions, in the order (at, id). names: of exercises. units: what each lifter reads.
+    events: of the sessions, in the order (at, id). names: of exercises.
+    units: what each lifter reads, by lifter and by session.
     outcome: what an event made of the session, in a sentence; empty where that need not be said.
     """
     gone = {event.body.target for event in events if isinstance(event.body, EventDeleted)}
@@ -78,8 +79,10 @@ def undo_words(body: Body, names: Mapping[str, str], units: Mapping[str, Unit]) 
             words = wording.done_words(body, units.get(body.lifter, Unit.KG))
         case ExerciseSwapped(_, _, exercise):
             words = f"{names.get(exercise, exercise)} instead"
-        case LoadChosen(_, _, load_kg):
-            words = f"{show_mass(load_kg, next(iter(units.values()), Unit.KG))} wanted"
+        case LoadChosen(session, _, load_kg):
+            words = f"{show_mass(load_kg, units.get(session, Unit.KG))} wanted"
+        case ExerciseEnded(_, _, why):
+            words = WHY_ENDED[why]
         case PlatesMissing(_, plates):
             words = f"missing: {', '.join(_counted(plate) for plate in plates)}" if plates else "no plate missing"
         case TimeShortened(_, minutes):

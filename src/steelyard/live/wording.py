@@ -73,11 +73,11 @@ def listed(words: Sequence[str]) -> str:
 
 
 def keys_for(one: PreparedSet) -> tuple[int, ...]:
-    """The nine rep counts on the pad, with the range wanted in the middle.
+    """The nine rep counts on the pad, with the range wanted in the middle; of a wide range, with its low end.
 
     A set that falls short is more usual than one that runs far over, so the pad reaches further down than up.
     """
-    first = max(1, (one.reps_low + one.reps_high) // 2 - 4)
+    first = max(1, min((one.reps_low + one.reps_high) // 2 - 4, one.reps_low - 2))
     return tuple(range(first, first + 9))
 
 
@@ -92,9 +92,20 @@ def summary(sets: Sequence[SetDone], names: dict[str, str], unit: Unit) -> tuple
 
 
 def _reps_by_load(sets: Sequence[SetDone], unit: Unit) -> str:
-    """``10, 9 and 8 at 66.8 kg; left side 12 at 44.0 kg``: sides are told apart where there are two."""
-    parts = []
-    for (felt, side), group in groupby(sets, key=lambda done: (show_mass(done.felt_kg, unit), done.side)):
+    """``10, 9 and 8 at 66.8 kg; left side 12 and 12, right side 12 at 44.0 kg``: as it was done, but that
+    where sides alternate all of one load is said together.
+    """
+    loads = [show_mass(done.felt_kg, unit) for done in sets]
+    worked = list(zip(loads, sets, strict=True))
+    if any(done.side != Side.BOTH for done in sets):
+        worked.sort(key=lambda each: loads.index(each[0]))
+    groups = groupby(worked, key=lambda each: each[0])
+    return "; ".join(f"{_reps_by_side([done for _, done in group])} at {felt}" for felt, group in groups)
+
+
+def _reps_by_side(sets: Sequence[SetDone]) -> str:
+    said = []
+    for side in dict.fromkeys(done.side for done in sets):
         where = "" if side == Side.BOTH else f"{side} side "
-        parts.append(f"{where}{listed([str(done.reps) for done in group])} at {felt}")
-    return "; ".join(parts)
+        said.append(where + listed([str(done.reps) for done in sets if done.side == side]))
+    return ", ".join(said)

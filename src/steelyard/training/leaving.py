@@ -8,7 +8,7 @@ from steelyard.training.model import Exercise, Outline, Role
 from steelyard.training.slots import read_slot
 
 NAMES = {Role.DROP: "the drop set", Role.REST_PAUSE: "the rest-pause"}
-COUNTED = {Role.WORK: "set", Role.WARM_UP: "warm-up set", Role.TEST: "test set"}
+COUNTED = {Role.WORK: "set", Role.WARM_UP: "warm-up", Role.TEST: "test set"}
 
 
 def left_out_words(slots: Iterable[str], outline: Outline, exercises: Mapping[str, Exercise]) -> tuple[str, ...]:
@@ -32,11 +32,11 @@ def left_out_words(slots: Iterable[str], outline: Outline, exercises: Mapping[st
 def _listed(roles: Sequence[str]) -> str:
     """What was left out of one exercise, sets counted.
 
-    >>> _listed(["drop", "work", "work"])
-    'the drop set and 2 sets'
+    >>> _listed(["drop", "work", "work", "warm-up"])
+    'the drop set, 2 sets and 1 warm-up'
     """
     said = [name for role, name in NAMES.items() if role in roles]
     for role, name in COUNTED.items():
         count = roles.count(role)
         said += [f"{count} {name}{'s' if count > 1 else ''}"] * bool(count)
-    return " and ".join(said)
+    return " and ".join(part for part in (", ".join(said[:-1]), *said[-1:]) if part)

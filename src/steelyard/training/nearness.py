@@ -9,6 +9,9 @@ from steelyard.plates.closeness import NEAR, Closeness, Kind, closeness, nearest
 from steelyard.plates.model import Loading
 from steelyard.training.model import Exercise, PreparedSet
 
+WORTH_SAYING = 0.1
+"""A session that stays below this share of every rating need not say so (a choice)."""
+
 
 def nearest_rating(machine: Machine, law: FeltLaw, loading: Loading) -> Closeness | None:
     """The rating that a loading comes nearest to; None if none is stated. A full horn strains nothing."""
@@ -24,7 +27,7 @@ def near_words(one: PreparedSet) -> str:
 def closest_words(
     sets: Iterable[PreparedSet], exercises: Mapping[str, Exercise], machine: Machine, body_mass_kg: float | None
 ) -> str:
-    """Which set comes nearest to a rating, and how near the lifter does if that is near; empty if none is stated.
+    """Which set comes nearest to a rating, and how near the lifter does if that is near; empty if all are far.
 
     body_mass_kg: the lifter's, if known. [kg]
     """
@@ -34,7 +37,8 @@ def closest_words(
 def _closest(
     sets: Iterable[PreparedSet], exercises: Mapping[str, Exercise], machine: Machine, body_mass_kg: float | None
 ) -> Iterator[str]:
-    rated = [(one, one.nearest) for one in sets if one.nearest is not None]
+    near = ((one, one.nearest) for one in sets if one.nearest is not None)
+    rated = [(one, nearest) for one, nearest in near if nearest.share >= WORTH_SAYING]
     if rated:
         one, nearest = max(rated, key=lambda each: each[1].share)
         yield f"Closest to a rating: {exercises[one.exercise].name}, {nearest.words}."
