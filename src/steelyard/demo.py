@@ -9,7 +9,7 @@ scale pulls on is not quite the one in the file.
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import product
@@ -87,12 +87,14 @@ class InventedLifter:
     maxima_kg: dict[str, float]
 
 
-def ensure_demo(folder: Path, now: datetime, *, afresh: bool = False) -> bool:
+def ensure_demo(
+    folder: Path, now: datetime, *, afresh: bool = False, making: Callable[[], None] = lambda: None
+) -> bool:
     """Make the demo home unless it is there; returns whether it was made.
 
     One that was interrupted while it was made is made anew.
 
-    afresh: throw an earlier demo away first.
+    afresh: throw an earlier demo away first. making: called before it is made, which takes some seconds.
 
     Raises: DamagedFile if the folder holds something that is not a demo home, or can't be written.
     """
@@ -104,6 +106,7 @@ def ensure_demo(folder: Path, now: datetime, *, afresh: bool = False) -> bool:
         if not afresh and mark.read_text(encoding="utf-8") != UNFINISHED:
             return False
         shutil.rmtree(folder)
+    making()
     _make(folder, now)
     return True
 

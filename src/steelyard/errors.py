@@ -25,13 +25,13 @@ class OutOfRange(SteelyardError, ValueError):
 
 
 class UnknownName(SteelyardError, KeyError):
-    """A name is not among those known; the nearest known ones are offered."""
+    """A name is not among those known; the nearest known ones are offered, or another way out."""
 
-    def __init__(self, kind: str, name: str, known: Iterable[str]) -> None:
+    def __init__(self, kind: str, name: str, known: Iterable[str], *, way_out: str = "") -> None:
         self.kind = kind
         self.name = name
         self.known = tuple(known)
-        super().__init__(f"{kind} '{name}' is not known; {offer(name, self.known)}")
+        super().__init__(f"{kind} '{name}' is not known; {way_out or offer(name, self.known)}")
 
     def __str__(self) -> str:  # KeyError would print the quoted repr
         return str(self.args[0])

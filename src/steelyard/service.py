@@ -175,7 +175,7 @@ class Steelyard(Remembered):
 
     def _session(self, session: str) -> SessionState:
         if session not in self.state.sessions:
-            raise UnknownName("session", session, ())
+            raise unknown_session(session)
         return self.state.sessions[session]
 
     def log_loose(
@@ -310,6 +310,12 @@ class Steelyard(Remembered):
         """
         self._journal.append([event])
         return event.id
+
+
+def unknown_session(session: str) -> UnknownName:
+    """What is said of a session that is not known; nobody types one, so that others like it are no help."""
+    way_out = "begin one, or go on with one, from the first page"
+    return UnknownName("session", session[:32], (), way_out=way_out)
 
 
 def needs_body_mass(station: Station) -> bool:

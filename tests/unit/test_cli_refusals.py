@@ -25,6 +25,7 @@ def refused(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
         (("serve", "--port", "8e3"), "--port is '8e3'; it must be a whole number in figures"),
         (("log",), "--reps is missing; it must be given"),
         (("lifter", "add"), "ID, --name, --months are missing; they must be given"),
+        (("lifter", "add", "li", "--name", "Li"), "--months is missing; it must be given: months of"),
         (("macine",), "COMMAND is 'macine'; it must be one of demo, setup"),
         (("lifter", "add", "a", "--unit", "st"), "--unit is 'st'; it must be one of kg, lb"),
         (("review", "ida", "otto"), "'otto' is not understood here"),

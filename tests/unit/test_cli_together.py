@@ -73,7 +73,7 @@ def test_who_is_done_leaves_the_next_set_to_the_other(gym: Shell) -> None:
 
 
 def test_one_lifter_is_no_company(gym: Shell) -> None:
-    assert gym.refused("together", "bo") == "lifters in turn is bo; it must be 2 to 4 different ones"
+    assert gym.refused("together", "bo") == "the company in turn is bo; it must be 2 to 4 different lifters"
 
 
 def test_who_has_not_answered_the_screening_is_told_where(gym: Shell) -> None:

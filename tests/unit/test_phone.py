@@ -77,7 +77,9 @@ def test_the_first_page_leads_there(steelyard: Steelyard) -> None:
 def test_plain_http_says_what_is_missing_and_how_to_get_it(steelyard: Steelyard) -> None:
     text = client_of(steelyard, BY_HTTP).get("/phone").text
     assert "Starting without the network" in text and "Keeping the screen on" in text
-    assert "steelyard serve --host 0.0.0.0 --https" in text
+    assert (
+        "start the program as before, with this added:" in text and "<code>--host 0.0.0.0 --https</code>" in text
+    )
     assert "fingerprint" not in text
 
 

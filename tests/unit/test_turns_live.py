@@ -175,7 +175,7 @@ def test_a_session_alone_is_a_turn_of_one(use: Steelyard) -> None:
 
 
 def test_an_unknown_session_is_named() -> None:
-    with pytest.raises(UnknownName, match="session 'nobody' is not known"):
+    with pytest.raises(UnknownName, match="session 'nobody' is not known; begin one, or go on"):
         joined_view(gym_of("ida"), "nobody")
 
 
@@ -203,7 +203,7 @@ def test_more_than_four_are_refused() -> None:
 
 def test_one_alone_is_no_company(use: Steelyard) -> None:
     for named in (["ida"], ["ida", "ida"], []):
-        with pytest.raises(OutOfRange, match="it must be 2 to 4 different ones"):
+        with pytest.raises(OutOfRange, match="it must be 2 to 4 different lifters"):
             start_together(use, named, "press")
 
 

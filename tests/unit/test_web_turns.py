@@ -95,7 +95,7 @@ def test_a_third_can_be_taken_along(client: TestClient, steelyard: Steelyard, wh
 @pytest.mark.parametrize(
     ("body", "status", "told"),
     [
-        ({"who": []}, 422, "2 to 4 different ones"),
+        ({"who": []}, 422, "2 to 4 different lifters"),
         ({"who": ["nobody", "other"]}, 404, "nobody"),
         ({"who": "tove"}, 400, "says not who begins"),
         ({"names": ["tove"]}, 400, "says not who begins"),

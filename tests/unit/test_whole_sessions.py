@@ -91,7 +91,7 @@ def test_two_lifters_have_a_page_of_their_turns(client: TestClient, steelyard: S
 
 def test_one_lifter_takes_no_turns(client: TestClient) -> None:
     assert client.get("/turns?who=tove").status_code == 422
-    assert "2 to 4 different ones" in client.get("/turns").text
+    assert "2 to 4 different lifters" in client.get("/turns").text
 
 
 def test_the_terminal_prints_whose_set_comes_when(

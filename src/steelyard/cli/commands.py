@@ -55,7 +55,8 @@ def _demo(args: argparse.Namespace, serve_page: Serve) -> None:
     from steelyard.demo import DEMO_FOLDER, ensure_demo  # noqa: PLC0415
 
     folder = args.home or Path.home() / DEMO_FOLDER
-    made = ensure_demo(folder, datetime.now().astimezone(), afresh=args.afresh)
+    making = partial(print, f"Making the demo home in {folder}; this takes some seconds.", flush=True)
+    made = ensure_demo(folder, datetime.now().astimezone(), afresh=args.afresh, making=making)
     print(f"{'Made' if made else 'Using'} the demo home in {folder}; its people and history are invented.")
     if not args.no_page:
         _serve_folder(folder, args, serve_page)

@@ -47,8 +47,17 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say in one line what was not understood, with a hint, and leave with code 2."""
-        print(f"steelyard: {in_our_words(message)}\n\nhint: {self.prog} --help", file=sys.stderr)
+        print(
+            f"steelyard: {in_our_words(message)}{self._what_is_missing(message)}\n\nhint: {self.prog} --help",
+            file=sys.stderr,
+        )
         raise SystemExit(2)
+
+    def _what_is_missing(self, message: str) -> str:
+        """What an option is for that must be given, if it is the only one."""
+        _, _, name = message.partition("the following arguments are required: ")
+        helps = [action.help for action in self._actions if name in action.option_strings and action.help]
+        return "".join(f": {told}" for told in helps)
 
 
 def in_our_words(message: str) -> str:

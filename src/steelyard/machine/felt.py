@@ -98,7 +98,9 @@ def known_body_mass(station: Station, body_mass_kg: float | None) -> float:
     """The body mass, if it is one. [kg]"""
     if body_mass_kg is None:
         raise OutOfRange(
-            f"body mass at station {station.name}", "not known", "logged first: the body is the load here"
+            f"body mass at station {station.name}",
+            "not known",
+            "logged first, since the body is the load here: steelyard lifter weigh",
         )
     if not 0.0 < body_mass_kg < math.inf:
         raise OutOfRange("body mass", f"{body_mass_kg:g} kg", "above 0 kg")

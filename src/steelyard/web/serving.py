@@ -171,6 +171,8 @@ def listening(host: str, port: int, *, option: str = "--port") -> socket.socket:
 def _refused(host: str, port: int, problem: Exception, option: str) -> OutOfRange:
     why = problem.strerror if isinstance(problem, OSError) else problem
     accepted = f"a free one of this machine; try {option} 0"
+    if isinstance(problem, socket.gaierror | UnicodeError):
+        accepted = "an address or a name of this machine; try --host 0.0.0.0"
     if isinstance(problem, PermissionError):
         accepted = f"one that this user may listen on, with a port above 1023; try {option} 0"
     return OutOfRange("address", f"{bracketed(host)}:{port} ({why})", accepted)

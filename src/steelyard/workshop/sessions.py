@@ -63,7 +63,9 @@ def company(lifters: Sequence[str]) -> Sequence[str]:
     ['ida', 'bo']
     """
     if not 2 <= len(set(lifters)) == len(lifters) <= MOST_LIFTERS:
-        raise OutOfRange("lifters in turn", ", ".join(lifters) or "none", f"2 to {MOST_LIFTERS} different ones")
+        raise OutOfRange(
+            "the company in turn", ", ".join(lifters) or "nobody", f"2 to {MOST_LIFTERS} different lifters"
+        )
     return lifters
 
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from steelyard.errors import OutOfRange, UnknownName
+from steelyard.errors import OutOfRange
 from steelyard.journal.events import Body, EventDeleted, SessionsJoined
 from steelyard.plates.changeover import within_work
 from steelyard.recording import SessionView
-from steelyard.service import Steelyard
+from steelyard.service import Steelyard, unknown_session
 from steelyard.training.prepare import asked_of
 from steelyard.training.together import MOST_LIFTERS, RunSheet, run_sheet, within_a_moment
 from steelyard.workshop.sessions import company
@@ -21,7 +21,7 @@ from steelyard.workshop.sessions import company
 def in_company(steelyard: Steelyard, session: str) -> tuple[str, ...]:
     """The sessions lived through in turn with this one, itself and ended ones included. Raises: UnknownName."""
     if session not in steelyard.state.sessions:
-        raise UnknownName("session", session, ())
+        raise unknown_session(session)
     return steelyard.state.sessions[session].joined or (session,)
 
 
