@@ -173,6 +173,41 @@ def test_after_a_sign_to_stop_there_is_only_the_end(steelyard: Steelyard, sessio
     assert "get medical help now" in after["ends"][0]["heed"]
 
 
+def test_pain_offers_to_leave_out_what_works_the_same_muscles(steelyard: Steelyard, session: str) -> None:
+    found = shown(steelyard, session)
+    pain = found["stops"][found["cards"][0]["stops"]][0]
+    places = {card["slot"].split(".")[0]: card["name"] for card in found["cards"]}
+    for leave in pain["leave"]:
+        assert leave["words"].startswith(f"Leave out {places[str(leave['body']['place'])]} too: it works the same")
+        assert (leave["body"]["why"], leave["body"]["place"] > pain["body"]["place"]) == ("enough", True)
+    assert pain["leave"]
+
+
+def test_what_is_behind_is_not_offered_to_be_left_out(steelyard: Steelyard, session: str) -> None:
+    found = shown(steelyard, session)
+    last = found["stops"][found["cards"][-1]["stops"]][0]
+    assert last["leave"] == []
+
+
+def test_what_is_left_out_after_pain_is_gone(steelyard: Steelyard, session: str) -> None:
+    do_the_first(steelyard, session)
+    hurt = shown(steelyard, session)["last"]["hurt"]
+    gone = {each["body"]["place"] for each in (hurt, hurt["leave"][0])}
+    for each in (hurt, hurt["leave"][0]):
+        steelyard.record(ExerciseEnded(**each["body"]))
+    assert not gone & {int(card["slot"].split(".")[0]) for card in shown(steelyard, session)["cards"]}
+
+
+def test_a_set_stamped_ahead_of_the_clock_rests_since_now(steelyard: Steelyard, session: str) -> None:
+    """A device whose clock is hours ahead: the rest counts on, and does not stand still for hours."""
+    event = do_the_first(steelyard, session)
+    done = next(one.body for one in steelyard.events if one.id == event)
+    steelyard.delete(event)
+    steelyard.record(done, at=EVENING + timedelta(hours=3))
+    found = shown(steelyard, session)
+    assert found["lifters"]["tove"]["rested_from"] == found["now"]
+
+
 def test_of_several_each_end_says_whose_it_is(steelyard: Steelyard, session: str) -> None:
     views = [steelyard.session(session), steelyard.session(session)]
     assert [end["words"] for end in ends(views)] == ["End the session of Tove Ambler"] * 2

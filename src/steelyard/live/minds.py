@@ -6,6 +6,7 @@ What takes long to work out, such as a session that is to end in ten minutes, is
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import dropwhile
 from typing import Any
 
 from steelyard.journal.codec import plain_body
@@ -21,6 +22,8 @@ from steelyard.journal.events import (
 )
 from steelyard.recording import SessionView
 from steelyard.service import Steelyard
+from steelyard.training.changing import same_muscles
+from steelyard.training.gym import Gym
 from steelyard.training.model import PreparedSet
 from steelyard.training.rules import PAIN_CAUTION, SIGN_CAUTION
 from steelyard.training.slots import read_slot
@@ -46,17 +49,35 @@ def offer(words: str, body: Body) -> Offer:
     return {"words": words, **plain_body(body)}
 
 
-def stops(session: str, one: PreparedSet, name: str) -> list[Offer]:
-    """The ways to stop at a set, with the caution that follows: its exercise ends, or all that is left.
-
-    name: of the exercise.
-    """
-    place = place_of(one)
-    pain, sign = ExerciseEnded(session, place, "pain"), ExerciseEnded(session, place, "sign")
+def stops(gym: Gym, view: SessionView, one: PreparedSet) -> list[Offer]:
+    """The ways to stop at a set, with the caution that follows: its exercise ends, or all that is left."""
+    session, place, name = view.session.session, place_of(one), gym.exercises[one.exercise].name
+    later = dropwhile(lambda each: each.slot != one.slot, view.prepared.sets)
+    sign = offer("One of these signs: stop for today", ExerciseEnded(session, place, "sign"))
     return [
-        offer(f"Something hurts: end {name}", pain)
-        | {"why": "pain", "caution": [PAIN_CAUTION.format(exercise=name)]},
-        offer("One of these signs: stop for today", sign) | {"why": "sign", "caution": [SIGN_CAUTION]},
+        _pain(f"Something hurts: end {name}", ExerciseEnded(session, place, "pain"), name)
+        | {"leave": _alike(gym, session, one.exercise, later)},
+        sign | {"why": "sign", "caution": [SIGN_CAUTION]},
+    ]
+
+
+def _pain(words: str, ended: ExerciseEnded, name: str) -> Offer:
+    """name: of the exercise."""
+    return offer(words, ended) | {"why": "pain", "caution": [PAIN_CAUTION.format(exercise=name)]}
+
+
+def _alike(gym: Gym, session: str, hurt: str, later: Iterable[PreparedSet]) -> list[Offer]:
+    """To leave out what is still to come of other exercises that work the muscles of the one that hurt."""
+    places = {place_of(one): gym.exercises[one.exercise] for one in later if one.exercise != hurt}
+    known = [gym.exercises[hurt]] if hurt in gym.exercises else []
+    alike = ((place, other, same_muscles(known, other)) for place, other in places.items())
+    return [
+        offer(
+            f"Leave out {other.name} too: it works the same muscles ({', '.join(both)})",
+            ExerciseEnded(session, place, "enough"),
+        )
+        for place, other, both in alike
+        if both
     ]
 
 
@@ -73,16 +94,14 @@ def _end(view: SessionView, *, alone: bool) -> Offer:
     return offer(words, SessionEnded(view.session.session)) | {"why": "end", "heed": heed}
 
 
-def hurt(done: SetDone, names: Mapping[str, str]) -> Offer | None:
+def hurt(gym: Gym, view: SessionView, done: SetDone) -> Offer | None:
     """That a set hurt, so that its exercise ends; None for a set of no exercise of the outline."""
     slot = read_slot(done.slot)
     if slot is None:
         return None
-    caution = PAIN_CAUTION.format(exercise=names.get(done.exercise, done.exercise))
-    return offer("It hurt", ExerciseEnded(done.session, slot.place, "pain")) | {
-        "why": "pain",
-        "caution": [caution],
-    }
+    name = gym.exercises[done.exercise].name if done.exercise in gym.exercises else done.exercise
+    leave = _alike(gym, done.session, done.exercise, view.prepared.sets)
+    return _pain("It hurt", ExerciseEnded(done.session, slot.place, "pain"), name) | {"leave": leave}
 
 
 def minds(steelyard: Steelyard, views: Mapping[str, SessionView], now: Turn | None) -> list[dict[str, Any]]:

@@ -174,10 +174,21 @@ def _ended_words(
     yield from _same_muscles_words(hurt, [exercises[name] for name in dict.fromkeys(one.exercise for one in sets)])
 
 
-def _same_muscles_words(hurt: Iterable[Exercise], left: Iterable[Exercise]) -> Iterator[str]:
+def _same_muscles_words(hurt: Sequence[Exercise], left: Iterable[Exercise]) -> Iterator[str]:
     """Which exercises still to come work what hurt."""
-    muscles = {muscle for exercise in hurt for muscle in fractional_sets(exercise)}
     for exercise in left:
-        both = [MUSCLES[muscle] for muscle in fractional_sets(exercise) if muscle in muscles]
+        both = same_muscles(hurt, exercise)
         if both:
             yield f"{exercise.name} works the same muscles ({', '.join(both)}): leave it out if it hurts too."
+
+
+def same_muscles(hurt: Iterable[Exercise], other: Exercise) -> tuple[str, ...]:
+    """The muscles, by name, that an exercise works as those that hurt do; none if it works others.
+
+    >>> from steelyard.training.exercises import exercises
+    >>> known = exercises()
+    >>> same_muscles([known["curl_cable"]], known["curl_lever"])
+    ('Elbow flexors', 'Forearms')
+    """
+    muscles = {muscle for exercise in hurt for muscle in fractional_sets(exercise)}
+    return tuple(MUSCLES[muscle] for muscle in fractional_sets(other) if muscle in muscles)

@@ -228,7 +228,7 @@ const act = (offer) => did([made(offer)]);
 /** Stopped for pain or a stop sign: the event first, then the caution. */
 async function stopped(stop) {
   const acted = act(stop);
-  if (stop.caution?.length) cautionSheet(stop, end);
+  if (stop.caution?.length) cautionSheet(stop, { act, end });
   await acted;
 }
 
@@ -312,7 +312,7 @@ async function begin() {
   keepAwake();
 }
 
-at("undo").addEventListener("click", () => screen.undo && did(screen.undo.ids.map((id) => made(undoOf(id)))));
+at("undo").addEventListener("click", () => screen.undo?.ids.length && did(screen.undo.ids.map((id) => made(undoOf(id)))));
 at("enough").addEventListener("click", () => act(skipOf(screen.cards[0])));
 at("note").addEventListener("click", note);
 at("stop").addEventListener("click", () => stopSheet(screen, stopped));

@@ -47,11 +47,16 @@ export function stopSheet(screen, act) {
   open("Stop, and get help, if you notice", signs, made("div", { className: "column" }, ...ways));
 }
 
-/** What is to be known after an exercise was stopped, with the way on and the way out. */
-export function cautionSheet(stop, end) {
+/** What is to be known after an exercise was stopped, what else may hurt, and the ways on and out. */
+export function cautionSheet(stop, { act, end }) {
   const words = stop.caution.map((one) => made("p", { textContent: one }));
+  const leave = (stop.leave ?? []).map((each) => choice(each.words, () => {
+    act(each);
+    const left = stop.leave.filter((other) => other !== each);
+    if (left.length) cautionSheet({ ...stop, leave: left }, { act, end });
+  }, "wide"));
   const on = stop.why === "sign" ? [] : [choice("Go on with another exercise", () => {}, "wide")];
-  open("Stopped", ...words, made("div", { className: "column" }, ...on, choice("End the session", end, "main")));
+  open("Stopped", ...words, made("div", { className: "column" }, ...leave, ...on, choice("End the session", end, "main")));
 }
 
 /** How the last set went beyond its number. say: takes what is to be corrected. */
