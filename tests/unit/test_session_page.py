@@ -360,7 +360,8 @@ def test_a_delivery_that_can_not_be_read_is_told_in_one_line(
 def test_a_session_that_is_not_known_is_said_so(client: TestClient, place: str) -> None:
     answer = client.get(f"/session/{NOBODY}{place}", headers={"accept": "application/json"})
     assert answer.status_code == 404
-    assert NOBODY in answer.json()["error"]["message"]
+    way_out = "begin one, or go on with one, from the first page"
+    assert answer.json()["error"]["message"] == f"session '{NOBODY}' is not known; {way_out}"
 
 
 def test_events_of_a_session_that_is_not_known_are_not_kept(client: TestClient, steelyard: Steelyard) -> None:
