@@ -11,7 +11,7 @@ from steelyard.journal.fold import LoggedSet, SessionState
 from steelyard.training.cutting import cut_to
 from steelyard.training.handbook import beside_handbooks
 from steelyard.training.model import Outline, OutlineItem, PreparedSession, Role
-from steelyard.training.prepare import Task, prepare
+from steelyard.training.prepare import Task, prepare, prepare_task
 from steelyard.training.resting import rest_words
 
 CURL = 'do = "curl_lever"\nreps = [10, 12]\nsets = {}\nrir = 1\nrest = "60 s"'
@@ -65,6 +65,24 @@ def test_a_session_is_cut_to_the_time_there_is(minutes: int) -> None:
     cut = cut_to(task, {}, 60.0 * minutes)
     assert cut.session.lasts_s <= 60.0 * minutes
     assert any(one.role is Role.WORK for one in cut.session.sets)
+
+
+def test_ten_minutes_are_the_first_exercise_with_its_warm_up() -> None:
+    task = Task(boathouse(), outlines()["pull"], lifter(), strong(), NOW)
+    slots = [one.slot for one in cut_to(task, {}, 600.0).session.sets]
+    assert slots == ["1.warm-up.1", "1.warm-up.2", "1.work.1", "1.work.2", "1.work.3"]
+
+
+def test_minutes_that_nothing_fits_leave_the_shortest_set() -> None:
+    task = Task(boathouse(), outlines()["pull"], lifter(), strong(), NOW)
+    assert [one.slot for one in cut_to(task, {}, 60.0).session.sets if one.role is Role.WORK] == ["3.work.1"]
+
+
+def test_an_exercise_left_out_warms_up_for_none() -> None:
+    task = Task(boathouse(), outlines()["pull"], lifter(), strong(), NOW)
+    rows = frozenset(f"1.{role}.{number}" for role in ("warm-up", "work") for number in (1, 2, 3))
+    slots = [one.slot for one in prepare_task(replace(task, left_out=rows), {}).sets]
+    assert "3.warm-up.1" in slots
 
 
 def test_what_follows_a_last_set_is_left_out_before_it() -> None:

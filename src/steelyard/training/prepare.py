@@ -214,21 +214,25 @@ def _item(laying: Laying, place: int, outline: Outline, allowed: Allowance) -> I
 def _work(laying: Laying, of: Item, warmed: set[str]) -> Iterator[Work]:
     """The work of one exercise; a light test set is laid instead while nothing is known.
 
-    warmed: the movement patterns that are warmed up by then.
+    warmed: the movement patterns that are warmed up by then; an exercise left out altogether warms none.
     """
     exercise = of.exercise
     lately = recent(laying.past.told_at(exercise.id, of.loads.station.name, laying.gym.machine.name), laying.now)
     known = known_here(lately)
-    trial = None if known else _trial(laying, of, lately)
+    if known:
+        work = work_of(laying, of, warm=exercise.pattern not in warmed)
+        if work.stays(laying):
+            warmed.add(exercise.pattern)
+        yield work
+        return
+    warmed.add(exercise.pattern)
+    trial = _trial(laying, of, lately)
     if trial is not None:
         _lay_trial(laying, of, trial)
-    elif not known:
+    else:
         laying.notes.append(
             f"{exercise.name}: the test sets told nothing; log one and say how many reps were left."
         )
-    else:
-        yield work_of(laying, of, warm=exercise.pattern not in warmed)
-    warmed.add(exercise.pattern)
 
 
 def _trial(laying: Laying, of: Item, lately: Sequence[LoggedSet]) -> TrialSet | None:

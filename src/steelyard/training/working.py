@@ -57,6 +57,11 @@ class Work:
         """The places of all its sides in the session."""
         return [self.of.slot(role, number, side) for side in self.of.sides]
 
+    def stays(self, laying: Laying) -> bool:
+        """Whether a work set of it was done or is still to do."""
+        slots = (slot for number in range(1, len(self.rirs) + 1) for slot in self.slots(Role.WORK, number))
+        return any(slot in laying.done or not laying.is_taken(slot) for slot in slots)
+
 
 @dataclass(frozen=True, slots=True)
 class _Turn:
