@@ -56,12 +56,49 @@ def test_each_set_of_a_pull_session_fits(device: Page, gym: Gym, look: Any) -> N
         say_left(device)
 
 
+SIZE = "(one) => parseFloat(getComputedStyle(one).fontSize)"
+AT_2_M_PX = 84.0
+"""Letters whose figures are 63 px or 10 mm tall, at 160 px to the inch: 17 minutes of arc at 2 m, thrice what good
+eyes can just read (5 minutes of arc, from memory: the usual letter chart)."""
+
+
 def test_what_is_read_from_afar_stays_large(device: Page, gym: Gym) -> None:
     begin(device, gym)
-    size = "(one) => parseFloat(getComputedStyle(one).fontSize)"
-    assert device.locator("#reps").evaluate(size) >= 48
-    assert device.locator("#lead").evaluate(size) >= 20
-    assert device.locator("#keys button").first.evaluate(size) >= 24
+    assert device.locator("#reps").evaluate(SIZE) >= AT_2_M_PX
+    assert device.locator("#count").evaluate(SIZE) >= AT_2_M_PX / 2.2
+    assert device.locator("#lead").evaluate(SIZE) >= 20
+    assert device.locator("#keys button").first.evaluate(SIZE) >= 24
+
+
+def test_big_text_makes_the_reps_no_smaller(device: Page, gym: Gym) -> None:
+    begin(device, gym)
+    usual = device.locator("#reps").evaluate(SIZE)
+    device.locator("html").evaluate("(page) => { page.dataset.text = 'big' }")
+    assert device.locator("#reps").evaluate(SIZE) >= usual
+    assert device.evaluate(OUTSIDE) == FITS
+
+
+def test_a_phone_on_its_side_shows_the_reps_as_large(device: Page, gym: Gym) -> None:
+    begin(device, gym)
+    device.set_viewport_size({"width": 844, "height": 390})
+    assert device.locator("#reps").evaluate(SIZE) >= AT_2_M_PX
+    assert device.evaluate(OUTSIDE) == FITS
+
+
+def test_the_browser_s_own_text_size_counts(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    usual = page.locator("#lead").evaluate(SIZE)
+    page.context.new_cdp_session(page).send("Page.setFontSizes", {"fontSizes": {"standard": 32}})
+    assert page.locator("#lead").evaluate(SIZE) == pytest.approx(2 * usual)
+    assert page.evaluate(OUTSIDE)["wide"] == 0
+
+
+def test_a_page_twice_as_large_scrolls_only_downwards(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    page.set_viewport_size({"width": 195, "height": 422})
+    tap_reps(page)
+    assert page.evaluate(OUTSIDE)["wide"] == 0
+    assert page.locator("#pad").evaluate("(pad) => getComputedStyle(pad).position") == "static"
 
 
 def test_big_text_on_a_phone_scrolls_only_downwards(page: Page, gym: Gym) -> None:
