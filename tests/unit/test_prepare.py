@@ -7,12 +7,13 @@ from datetime import timedelta
 
 import pytest
 
-from gyms import NOW, as_done, boathouse, known_at, lifter, logged, outline_of, outlines, strong
+from gyms import NOW, as_done, boathouse, known_at, lifter, loads_for, logged, outline_of, outlines, strong
 from racks import rack
 from steelyard.errors import OutOfRange
 from steelyard.journal.fold import LoggedSet, SessionState
 from steelyard.machine.model import FreeWeight, Machine, Station
 from steelyard.plates.handling import Handling
+from steelyard.plates.loading import felt_kg
 from steelyard.training.decide import LEAST_CONFIDENCE
 from steelyard.training.gym import Gym
 from steelyard.training.model import Outline, PreparedSession, PreparedSet, Role, Side
@@ -140,14 +141,34 @@ def test_drops_follow_the_load_that_was_really_used() -> None:
     assert 0.55 * two[1].felt_kg < session.sets[-2].felt_kg < 0.8 * two[1].felt_kg
 
 
-def test_a_drop_to_the_empty_arm_is_not_loaded_again() -> None:
+def test_after_a_drop_to_the_empty_arm_there_is_no_other() -> None:
     *before, first, second = prepared(ROWS).sets
     done = [as_done(one, number, 10, 1) for number, one in enumerate(before)]
     bare = as_done(replace(first, loading={}), len(done), 8, None)
     assert second.slot == "1.drop.2"
-    (after,) = prepared(ROWS, [*done, bare]).sets
-    assert (after.slot, after.loading) == ("1.drop.2", {})
-    assert after.reason == "Nothing is left to take off: go on with the same load, in good form."
+    after = prepared(ROWS, [*done, bare])
+    assert after.sets == ()
+    assert (
+        "Lever row, chest supported: a drop set is left out; nothing lighter is left to strip to." in after.notes
+    )
+
+
+def test_a_drop_from_the_empty_arm_is_left_out_of_both_layings() -> None:
+    weak = known_at({"curl_cable_one_arm": 8.0})
+    session = prepared(ONE_ARM, past=weak)
+    assert of_role(session, Role.WORK)[-1].loading == {}
+    assert of_role(session, Role.DROP) == []
+    assert sum("a drop set is left out" in note for note in session.notes) == 1
+
+
+def test_a_drop_is_told_from_the_load_that_its_own_arm_had() -> None:
+    work = [one for one in prepared(ONE_ARM).sets if one.role is not Role.DROP]
+    done = [as_done(one, number, 10, 1) for number, one in enumerate(work[:-1], start=1)]
+    loading = {"tip": (boathouse().inventory.plate("5 kg"),) * 2}
+    lighter = as_done(replace(work[-1], loading=loading), len(work), 10, 1)
+    (drop,) = prepared(ONE_ARM, [*done, lighter], skipped={"1.drop.1.left"}).sets
+    before_kg = felt_kg(loads_for("curl_cable_one_arm").law, loading)
+    assert drop.reason.startswith(f"{100 * (1 - drop.felt_kg / before_kg):.0f} % off")
 
 
 def test_a_skipped_drop_leads_the_next_from_the_work_load() -> None:

@@ -32,6 +32,8 @@ TOO_NEAR = 0.9
 """A warm-up step at or above this share of the work load warms nothing; it is left out."""
 ABOUT = 0.05
 """Within so much of a third, as a share of the load dropped from, a drop is about a third (a choice)."""
+LEAST_OFF = SHORT_OF
+"""A drop takes off more than this share, by which plates may make the set before it lighter; less is none."""
 LEAST_KG = 0.001
 """A station that can't be loaded at all may be felt as nothing; what is wanted there is next to nothing. [kg]"""
 DROP_HASTE = 3.0

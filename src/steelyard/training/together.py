@@ -134,9 +134,11 @@ def _laid_out(tasks: Sequence[Task], on_horns: Loading, may_go_on: Callable[[int
     ]
     chosen = choose_plates(tasks[0].gym_today, asked, on_horns, may_go_on=may_go_on)
     sessions = tuple(prepared_with(task, _share(chosen, number)) for number, task in enumerate(tasks))
-    prepared = [{one.slot: one for one in session.sets} for session in sessions]
-    sets = tuple(prepared[one.number][one.slot] for one in order)
-    return _Laid(order, sessions, sets, tuple(chosen.changes[one.slot].handling_s for one in asked), chosen)
+    prepared = {(number, one.slot): one for number, session in enumerate(sessions) for one in session.sets}
+    order = tuple(one for one in order if (one.number, one.slot) in prepared)  # a drop may find nothing to strip
+    sets = tuple(prepared[one.number, one.slot] for one in order)
+    handling_s = tuple(chosen.changes[f"{one.number} {one.slot}"].handling_s for one in order)
+    return _Laid(order, sessions, sets, handling_s, chosen)
 
 
 def _pauses(tasks: Sequence[Task], laid: _Laid) -> list[dict[str, Pause]]:

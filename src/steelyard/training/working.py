@@ -14,7 +14,7 @@ from itertools import count
 from steelyard.plates.model import Rung
 from steelyard.plates.wishes import Wish
 from steelyard.strength.belief import Belief
-from steelyard.training.asking import RampStep, drop_wish, ramp_steps, same_wish, work_wish
+from steelyard.training.asking import LEAST_OFF, RampStep, drop_wish, ramp_steps, same_wish, work_wish
 from steelyard.training.decide import TELLABLE, Choice, Decision, Situation, Wanted, choose, decide, odds_words
 from steelyard.training.dose import efforts, is_over
 from steelyard.training.laying import Draft, Item, Laying
@@ -339,7 +339,7 @@ def _lay_afterwards(laying: Laying, work: Work, side: Side) -> None:
         return
     drop = of.item.after is Technique.DROP
     role = Role.DROP if drop else Role.REST_PAUSE
-    wish, felt = last, laying.given_kg(of.slot(Role.WORK, len(work.rirs), side), last.wanted_kg)
+    wish, felt = last, _before(laying, work, side, last.wanted_kg)
     for number in range(1, of.item.rounds + 1):
         slot = of.slot(role, number, side)
         done_kg = laying.first_done(of, [slot, *work.slots(role, number)])
@@ -349,6 +349,11 @@ def _lay_afterwards(laying: Laying, work: Work, side: Side) -> None:
         before, rest_s, reason = felt, REST_PAUSE_S, _PAUSE_REASON
         if drop:
             wish = drop_wish(of.loads.law, before) if done_kg is None else same_wish(of.loads.law, done_kg)
+            if done_kg is None and _strips_nothing(laying, of, slot, before):
+                _note_once(
+                    laying, f"{of.exercise.name}: a drop set is left out; nothing lighter is left to strip to."
+                )
+                break
             felt = laying.given_kg(slot, wish.wanted_kg)
             rest_s, reason = 0.0, _drop_reason(before, felt)
         laying.rest(max(rest_s, laying.handling_s(slot)))
@@ -356,6 +361,31 @@ def _lay_afterwards(laying: Laying, work: Work, side: Side) -> None:
         wanted = Wanted(max(1, round(SHORT_OF * able)), round(able) + 1, 0)
         draft = Draft(slot, role, number, of.item.rounds, side, wanted, rest_s, wish, reason)
         _lay_and_tire(laying, of, as_chosen(laying, of, draft), felt, able)
+
+
+def _before(laying: Laying, work: Work, side: Side, wanted_kg: float) -> float:
+    """What this side has in its last work set that was not left out; as wanted, if all were. [kg]"""
+    for number in range(len(work.rirs), 0, -1):
+        slot = work.of.slot(Role.WORK, number, side)
+        if not laying.is_taken(slot):
+            return laying.given_kg(slot, wanted_kg)
+        done_kg = laying.first_done(work.of, [slot])
+        if done_kg is not None:
+            return done_kg
+    return wanted_kg
+
+
+def _strips_nothing(laying: Laying, of: Item, slot: str, before_kg: float) -> bool:
+    """Whether the station can be no lighter than before by more than plates save, or what hangs leaves no drop."""
+    if laying.changes is None:
+        return of.loads.felt_kg[0] > (1 - LEAST_OFF) * before_kg
+    change = laying.changes.get(slot)
+    return change is None or (not change.moves and change.felt_kg >= before_kg)
+
+
+def _note_once(laying: Laying, note: str) -> None:
+    if note not in laying.notes:
+        laying.notes.append(note)
 
 
 _PAUSE_REASON = f"Same load after {REST_PAUSE_S:.0f} s of rest; stop when form goes."

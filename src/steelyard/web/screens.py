@@ -25,9 +25,7 @@ class Screens:
         key = (sessions, revision, now.date(), id(known.home))
         if key not in self._kept:
             made = screen(known, sessions)
-            if (
-                known.revision != revision
-            ):  # another program wrote meanwhile: parts are of two moments
+            if known.revision != revision:  # another program wrote meanwhile: parts are of two moments
                 return self.screen(sessions)
             while len(self._kept) >= SCREENS_KEPT:
                 self._kept.pop(next(iter(self._kept)))
