@@ -17,8 +17,9 @@ from steelyard.training.together import MOST_LIFTERS
 
 MOST_EVENTS = 50
 """In one delivery; a page that has more sends them in several."""
-MOST_AHEAD = timedelta(days=1)
-"""How far the clock of a page may be ahead: it would be the latest set for as long."""
+MOST_AHEAD = timedelta(days=366)
+"""How far an event may be ahead of this clock. A small computer without a network starts with the time at which it
+was last switched off, so the page's clock may well be the right one; what it kept must not be lost for that."""
 
 
 @dataclass(slots=True)
