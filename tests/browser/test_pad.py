@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Page
 
     from browser.conftest import Gym
+    from steelyard.journal.events import SetDone
 
 SPEECH = """
 globalThis.said = [];
@@ -197,6 +198,14 @@ def test_a_long_press_logs_the_set_and_opens_the_note(page: Page, gym: Gym) -> N
     assert [one.done.note for one in gym.session(address).sets] == ["Left shoulder clicks"]
 
 
+def note(page: Page, words: str, group: str = "") -> None:
+    """Tap something on the sheet that says more of the last set. group: the heading it is under begins so."""
+    page.locator("#note").click()
+    sheet = page.locator("#sheet[open]")
+    under = sheet.get_by_role("group", name=group) if group else sheet
+    under.get_by_role("button", name=words, exact=True).last.click()
+
+
 NOTES = {
     "Form broke": ("form", True),
     "2": ("helped", 2),
@@ -208,13 +217,42 @@ def test_a_note_is_a_correction_of_the_set(page: Page, gym: Gym, words: str, sai
     begin(page, gym)
     tap_the_warm_ups(page)
     tap_reps(page)
-    page.locator("#note").click()
-    page.locator("#sheet[open]").get_by_role("button", name=words, exact=True).click()
+    note(page, words)
     saved_all(page)
     corrections = [event for event in gym.events() if isinstance(event.body, SetCorrected)]
     plain = plain_event(corrections[-1])
     assert (plain["version"], plain["body"][said[0]]) == (2, said[1])
     assert page.locator("#saved-words", has_text="form broke" if said[0] == "form" else "2 helped").count() == 1
+
+
+def last_set(page: Page, gym: Gym, address: str) -> SetDone:
+    """The latest set as the journal reads it, once all is there."""
+    saved_all(page)
+    return gym.session(address).sets[-1].done
+
+
+def test_a_wrong_tap_on_how_many_more_is_put_right(page: Page, gym: Gym) -> None:
+    address = begin(page, gym)
+    tap_the_warm_ups(page)
+    tap_reps(page)
+    page.locator("#keys").get_by_role("button", name="failed").click()
+    note(page, "2", "How many more")
+    page.locator("#saved-words", has_text="2 left").wait_for()
+    done = last_set(page, gym, address)
+    assert (done.rir, done.ended) == (2, "reported")
+
+
+def test_help_and_form_are_taken_back(page: Page, gym: Gym) -> None:
+    """Form that held after all leaves nobody's word on how the set ended, so it is asked again."""
+    address = begin(page, gym)
+    tap_the_warm_ups(page)
+    tap_reps(page)
+    for words, group in (("Form broke", ""), ("2", "Reps that were helped"), ("none", "Reps that were helped")):
+        note(page, words, group)
+    note(page, "Form held")
+    page.locator("#pad.left").wait_for()
+    done = last_set(page, gym, address)
+    assert (done.helped, done.ended) == (0, "unsaid")
 
 
 def test_form_that_broke_asks_no_more(page: Page, gym: Gym) -> None:
@@ -249,6 +287,22 @@ def test_pain_noted_with_a_set_ends_the_exercise(page: Page, gym: Gym) -> None:
     page.locator(f'#pad:not([data-slot^="{place}."])').wait_for(state="attached")
     saved_all(page)
     assert [e.body.why for e in gym.events() if isinstance(e.body, ExerciseEnded)] == ["pain"]
+
+
+def test_the_next_set_is_told_to_a_screen_reader_once_it_is_settled(page: Page, gym: Gym) -> None:
+    """A quiet live region, WAI-ARIA 1.2: polite, so that what is being read comes to its end first."""
+    begin(page, gym)
+    first = page.locator("#heard[aria-live=polite]:not(:empty)").text_content()
+    tap_reps(page)
+    page.locator("#heard", has_not_text=first or "nothing").wait_for(state="attached")
+    seen(page)
+    assert page.locator("#heard").text_content() != first
+
+
+def test_keys_that_are_wanted_are_told_in_words_too(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    wanted = page.locator("#keys button.in")
+    assert wanted.count() == page.locator("#keys button[aria-description='as wanted']").count() > 0
 
 
 def switch_the_voice_on(page: Page) -> None:

@@ -213,6 +213,19 @@ def test_of_several_each_end_says_whose_it_is(steelyard: Steelyard, session: str
     assert [end["words"] for end in ends(views)] == ["End the session of Tove Ambler"] * 2
 
 
+def test_of_several_a_note_says_whose_it_is(steelyard: Steelyard, session: str) -> None:
+    """One that is everybody's is said once, without a name."""
+    other = steelyard.start_session("marek", "pull")
+    steelyard.record(SessionsJoined((session, other)))
+    place = int(shown(steelyard, session)["cards"][0]["slot"].split(".")[0])
+    told = []
+    for each in (other, session):
+        steelyard.record(ExerciseEnded(each, place, "pain"))
+        told.append([note for note in shown(steelyard, session)["notes"] if "is over because it hurt" in note])
+    (his,), (both,) = told
+    assert his == f"Marek Quillan: {both}"
+
+
 def test_a_session_that_is_not_known_is_refused(steelyard: Steelyard) -> None:
     with pytest.raises(UnknownName):
         screen(steelyard, ("f" * 32,))

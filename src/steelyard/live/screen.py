@@ -69,7 +69,7 @@ def screen(steelyard: Steelyard, sessions: Sequence[str]) -> Screen:
         "cards": shown,
         "pieces": shared.pieces.said,
         "stops": shared.stops.said,
-        "notes": list(dict.fromkeys(note for view in views.values() for note in view.prepared.notes)),
+        "notes": _notes(list(views.values())),
         "summary": [] if shown else _summary(views.values(), names),
         "stop_signs": list(STOP_SIGNS),
         "ends": ends(views.values()),
@@ -125,6 +125,18 @@ def _left_wanted(view: SessionView, done: SetDone) -> int:
         return TRIAL_RIR if done.role == Role.TEST else 0
     rir = items[slot.place - 1].rir
     return rir[min(max(slot.number, 1), len(rir)) - 1]
+
+
+def _notes(views: Sequence[SessionView]) -> list[str]:
+    """What was changed, each note once; whose it is, where it is not everybody's who goes on."""
+    going = [view for view in views if view.session.ended_at is None] or views
+    whose: dict[str, list[str]] = {}
+    for view in going:
+        for note in dict.fromkeys(view.prepared.notes):
+            whose.setdefault(note, []).append(view.lifter.called)
+    return [
+        note if len(names) == len(going) else f"{' and '.join(names)}: {note}" for note, names in whose.items()
+    ]
 
 
 def _summary(views: Iterable[SessionView], names: dict[str, str]) -> list[dict[str, Any]]:

@@ -12,15 +12,15 @@ export function repsKeys(card) {
   return { ask: "Tap the reps you did", keys: [...keys, { words: "…", label: "Another number of reps", value: null }], usual };
 }
 
-/** Keys for how many more there would have been. rir: how many were to be left. who: named where several train. */
-export function leftKeys(last, rir, who = "") {
+/** Keys for how many more there would have been. */
+export function leftKeys({ words, wanted }) {
   const keys = ["0", "1", "2", "3", "4", "5"].map((left) => ({
-    words: left === "5" ? "5+" : left, label: left === "5" ? "5 or more" : left, value: left, wanted: Number(left) === rir,
+    words: left === "5" ? "5+" : left, label: left === "5" ? "5 or more" : left, value: left, wanted: Number(left) === wanted,
   }));
   const failed = { words: "failed", label: "failed: the last rep did not go up", value: "failed", wide: true };
   const unsaid = { words: "can't say", value: "", wide: true };
-  const usual = 1 + Math.min(rir, 5);
-  return { ask: `${who ? `${who}, ` : ""}${last.words}: how many more could you have done?`, keys: [failed, ...keys, unsaid], usual };
+  const usual = 1 + Math.min(wanted, 5);
+  return { ask: `${words}: how many more could you have done?`, keys: [failed, ...keys, unsaid], usual };
 }
 
 export class Pad {
@@ -59,7 +59,10 @@ export class Pad {
     button.type = "button";
     button.textContent = key.words;
     if (key.label) button.setAttribute("aria-label", key.label);
-    if (key.wanted) button.classList.add("in");
+    if (key.wanted) {
+      button.classList.add("in");
+      button.setAttribute("aria-description", "as wanted");
+    }
     if (key.wide) button.classList.add("wide");
     let timer = 0;
     let long = false;

@@ -60,7 +60,7 @@ const now_s = () => moment(offset_s);
 
 /** When something happens: never before what happened last here, for the server's clock is only known roughly. [ms] */
 const stamp_ms = () => (stamped_ms = Math.max(stamped_ms + 1, Math.floor(now_s() * 1000)));
-const asking = () => Boolean(screen.last?.ask && screen.last.id !== unasked);
+const asking = () => Boolean(screen.last?.ask && !screen.ended && screen.last.id !== unasked);
 const sameEvents = (ids) => ids.length === known.size && ids.every((id) => known.has(id));
 
 /** Something happened: it is shown, kept, and sent. */
@@ -140,16 +140,21 @@ async function recall() {
 
 function render() {
   const card = screen.cards[0];
-  show(screen, { settled, asking: asking() && card && !card.at_once });
-  showSaved(screen, { kept: keeping === 0, waiting: courier.waiting });
+  const deciding = !courier.away || document.documentElement.dataset.engine === "ready";
+  show(screen, { settled, deciding, asking: asking() && card && !card.at_once });
+  showSaved(screen, { kept: keeping === 0, waiting: courier.waiting, lasting: store.lasting });
   showLink({ ...link(), lasting: store.lasting });
   showKeys(card);
-  const calls = card && `${card.session} ${card.slot}`;
-  if (card && settled && calls !== called && !(asking() && !card.at_once)) {
-    say(card.say);
-    called = calls;
-  }
+  if (card && settled && !(asking() && !card.at_once)) call(card);
   tick();
+}
+
+/** The set to do now, for who does not look: read by a screen reader, and once by the voice. */
+function call(card) {
+  if (at("heard").textContent !== card.say) at("heard").textContent = card.say;
+  const calls = `${card.session} ${card.slot}`;
+  if (calls !== called) say(card.say);
+  called = calls;
 }
 
 const link = () => ({
@@ -157,8 +162,9 @@ const link = () => ({
   offline: startable,
 });
 
-/** Whose set it was, where several train in turn. */
-const whoDid = (last) => (screen.sessions.length > 1 ? screen.lifters[last.lifter].name : "");
+/** A set in words that name whose it was, where several train in turn. */
+const whose = (last) =>
+  last && screen.sessions.length > 1 ? { ...last, words: `${screen.lifters[last.lifter].name}, ${last.words}` } : last;
 
 function showKeys(card) {
   const last = screen.last;
@@ -167,7 +173,7 @@ function showKeys(card) {
   if (aside) showAside(last);
   if (asking() && !aside) {
     at("keys").hidden = false;
-    pad.show(`left ${last.id}`, leftKeys(last, last.wanted, whoDid(last)));
+    pad.show(`left ${last.id}`, leftKeys(whose(last)));
   } else if (card) pad.show(`reps ${card.session} ${card.slot} ${card.keys} ${card.reps}`, repsKeys(card));
   at("ask").hidden = at("keys").hidden;
   at("pad").classList.toggle("left", asking() && !aside);
@@ -178,7 +184,7 @@ function showAside(last) {
   const place = at("aside-keys");
   if (place.dataset.of === last.id) return;
   place.dataset.of = last.id;
-  const set = leftKeys(last, last.wanted, whoDid(last));
+  const set = leftKeys(whose(last));
   at("aside-words").textContent = set.ask;
   place.replaceChildren(...set.keys.map((key) => {
     const button = Object.assign(document.createElement("button"), { type: "button", textContent: key.words, className: key.wide ? "wide" : "" });
@@ -218,7 +224,7 @@ function note() {
   const last = screen.last;
   const say = (how) => did([corrected(last.id, how, origin, stamp_ms())]);
   const reps = () => numberSheet("How many reps were it?", { ...REPS, value: last.reps }, (count) => say({ reps: count }));
-  noteSheet(last, { say, reps, pain: last.hurt && (() => stopped(last.hurt)) });
+  noteSheet(whose(last), { say, reps, pain: last.hurt && (() => stopped(last.hurt)) });
 }
 
 /** A change of mind, as the event that the screen offers for it. */

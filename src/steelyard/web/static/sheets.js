@@ -1,5 +1,7 @@
 // The sheets that come up over the page: a note on the last set, a change of mind, the stop signs, and what else there is.
 
+import { leftSaid } from "./events.js";
+import { leftKeys } from "./pad.js";
 import { changesUnderThumb } from "./thumb.js";
 
 const sheet = document.getElementById("sheet");
@@ -23,7 +25,7 @@ const choice = (words, act, className = "") => {
 
 /** A row of choices under a heading; nothing if there are none. */
 const group = (title, ...choices) =>
-  choices.length ? [made("h3", { textContent: title }), made("div", { className: "choices" }, ...choices)] : [];
+  choices.length ? [made("h3", { textContent: title }), made("div", { className: "choices", role: "group", ariaLabel: title }, ...choices)] : [];
 
 /** Opens a sheet. */
 export function open(title, ...parts) {
@@ -59,16 +61,18 @@ export function cautionSheet(stop, { act, end }) {
   open("Stopped", ...words, made("div", { className: "column" }, ...leave, ...on, choice("End the session", end, "main")));
 }
 
-/** How the last set went beyond its number. say: takes what is to be corrected. */
+/** How the last set went beyond its number, also otherwise than it was said. say: takes what is to be corrected. */
 export function noteSheet(last, { say, pain, reps }) {
-  const helped = Array.from({ length: Math.min(last.reps, 4) }, (_, count) =>
-    choice(String(count + 1), () => say({ helped: count + 1 }), "key"));
+  const more = leftKeys(last).keys.filter((key) => !key.wide).map((key) => choice(key.words, () => say(leftSaid(key.value)), "key"));
+  const helped = ["none", "1", "2", "3", "4"].slice(0, 1 + last.reps).map((words, count) => choice(words, () => say({ helped: count }), "key"));
   const note = made("textarea", { id: "note-text", rows: 2, maxLength: 500, value: last.note });
   const written = made("div", { className: "asked" }, made("label", { htmlFor: "note-text", textContent: "In your words" }), note,
     choice("Keep the note", () => say({ note: note.value })));
-  open(`${last.words}, ${last.exercise}`,
-    group("How it ended", choice("Form broke", () => say({ form: true })), choice("The last rep failed", () => say({ failed: true, rir: 0 })), ...(pain ? [choice("It hurt", pain, "stop")] : [])),
-    group("Reps that were helped, or cut short", ...helped),
+  const broke = last.said !== "form broke";
+  open([`${last.words}, ${last.exercise}`, last.said].filter(Boolean).join(": "),
+    group("How it ended", choice(broke ? "Form broke" : "Form held", () => say({ form: broke })), choice("The last rep failed", () => say(leftSaid("failed"))), ...(pain ? [choice("It hurt", pain, "stop")] : [])),
+    last.role === "warm-up" ? [] : group("How many more", ...more),
+    group("Reps that were helped, or cut short", ...helped.slice(last.helped ? 0 : 1)),
     group("It was another number", choice("Correct the reps", reps)),
     written);
 }
