@@ -62,12 +62,9 @@ def thinking_page(browser: Browser) -> Iterator[Page]:
 
 
 def a_page(browser: Browser, *, engine: bool, size: ViewportSize = PHONE) -> Iterator[Page]:
-    """A page in a browser of its own; a test that leaves an uncaught error in the page's script fails.
-
-    Without a service worker, as on plain http, so that cutting the network cuts it.
-    """
+    """A page in a browser of its own; a test that leaves an uncaught error in the page's script fails."""
     faults: list[str] = []
-    with at_a_device(browser, viewport=size, has_touch=True, is_mobile=True, service_workers="block") as page:
+    with at_a_device(browser, viewport=size, has_touch=True, is_mobile=True) as page:
         if not engine:
             page.context.route("**/worker.js", lambda route: route.abort())
         page.context.on("weberror", lambda fault: faults.append(f"{fault.error}: {fault.error.stack}"))
@@ -77,8 +74,11 @@ def a_page(browser: Browser, *, engine: bool, size: ViewportSize = PHONE) -> Ite
 
 @contextmanager
 def at_a_device(browser: Browser, **how: Any) -> Iterator[Page]:
-    """The first page of a browser of its own, patient with a slow machine. how: as contexts take it."""
-    context = browser.new_context(**how)
+    """The first page of a browser of its own, patient with a slow machine. how: as contexts take it.
+
+    Without a service worker unless it is asked for, as on plain http, so that cutting the network cuts it.
+    """
+    context = browser.new_context(**{"service_workers": "block", **how})
     context.set_default_timeout(PATIENCE_MS)
     yield context.new_page()
     context.close()

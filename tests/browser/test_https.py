@@ -120,7 +120,7 @@ def trusting(
 @contextmanager
 def opened(browser: Browser, **how: object) -> Iterator[Page]:
     """A phone, in a context of its own."""
-    with at_a_device(browser, viewport=PHONE, **how) as page:
+    with at_a_device(browser, viewport=PHONE, service_workers="allow", **how) as page:
         yield page
 
 

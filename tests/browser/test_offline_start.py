@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 
     from browser.conftest import Gym
 
+KEPT_AFTER_MS = 4000
+"""A page that is kept comes up after so long without an answer."""
 ACTIVE = "() => navigator.serviceWorker.getRegistration().then((found) => Boolean(found?.active))"
 PAGE_KEPT = "(address) => caches.open('steelyard-pages').then((kept) => kept.match(address)).then(Boolean)"
 
@@ -22,7 +25,7 @@ PAGE_KEPT = "(address) => caches.open('steelyard-pages').then((kept) => kept.mat
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
     """A phone whose browser may keep pages."""
-    with at_a_device(browser, viewport=PHONE, has_touch=True, is_mobile=True) as page:
+    with at_a_device(browser, viewport=PHONE, has_touch=True, is_mobile=True, service_workers="allow") as page:
         yield page
 
 
@@ -58,6 +61,17 @@ def test_a_page_never_opened_before_says_what_to_do(phone: Page, gym: Gym) -> No
     phone.goto(f"{address}0")
     said = phone.locator("body").inner_text()
     assert "Whose turn" in said or "The server does not answer" in said
+
+
+def test_a_page_that_is_not_kept_is_waited_for(phone: Page, gym: Gym) -> None:
+    begin(phone, gym)
+    wait_until_kept(phone)
+    assert gym.process is not None
+    gym.process.send_signal(signal.SIGSTOP)
+    phone.evaluate("() => { location.href = '/cautions' }")
+    phone.wait_for_timeout(KEPT_AFTER_MS + 1000)
+    gym.process.send_signal(signal.SIGCONT)
+    phone.get_by_role("heading", name="Cautions").wait_for()
 
 
 def test_what_the_server_lost_is_sent_to_it_again(phone: Page, gym: Gym) -> None:
