@@ -14,6 +14,7 @@ from steelyard.training.asking import (
     price_s,
     ramp_steps,
     same_wish,
+    trial_wish,
     work_wish,
 )
 
@@ -39,6 +40,13 @@ def test_a_work_set_is_never_heavier_than_decided() -> None:
 def test_the_same_again_is_exact() -> None:
     wish = same_wish(ROW.law, 40.0)
     assert (wish.least_grams, wish.most_grams) == (40_000, 40_000)
+
+
+def test_a_test_set_may_be_lighter_but_never_heavier_and_climbs_by_adding() -> None:
+    first, next_ = (trial_wish(ROW.law, 20.0, least_kg=18.0, climbs=climbs) for climbs in (False, True))
+    assert (first.least_grams, first.most_grams) == (18_000, 20_000)
+    assert (first.way, next_.way) == (Way.FREE, Way.ADD)
+    assert first.price_ms(19_000) == 5000
 
 
 def test_a_drop_only_strips_and_is_in_haste() -> None:

@@ -141,6 +141,14 @@ def test_drops_follow_the_load_that_was_really_used() -> None:
     assert 0.55 * two[1].felt_kg < session.sets[-2].felt_kg < 0.8 * two[1].felt_kg
 
 
+def test_light_test_sets_climb_by_adding_plates() -> None:
+    done: list[LoggedSet] = []
+    for number in range(1, 5):
+        (one,) = prepared(ROWS, done, past=[]).sets
+        assert number == 1 or (one.moves and all(move.on for move in one.moves))
+        done.append(as_done(one, number, 8, 5))
+
+
 def test_after_a_drop_to_the_empty_arm_there_is_no_other() -> None:
     *before, first, second = prepared(ROWS).sets
     done = [as_done(one, number, 10, 1) for number, one in enumerate(before)]

@@ -63,6 +63,13 @@ def test_a_light_set_is_followed_by_one_at_most_three_tenths_heavier() -> None:
     assert trial.number == 2
 
 
+def test_what_follows_a_light_set_is_heavier_by_half_a_step_at_least() -> None:
+    trial = following(tried(40.0))
+    assert trial is not None
+    assert trial.climbs
+    assert trial.least_kg == pytest.approx((40.0 + trial.rung.felt_kg) / 2)
+
+
 def test_or_by_one_rung_where_steps_are_larger() -> None:
     ladder = loads_for("curl_cable").ladder
     sparse = replace(loads_for("curl_cable"), ladder=ladder[::120])

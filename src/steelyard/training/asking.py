@@ -28,6 +28,9 @@ RAMP_WITHIN = 0.08
 RAMP_PRICE_S = 150.0
 """What a warm-up step is worth being nearer by the whole work load: a sixth of a work set's price, for it is done
 far from failure (a choice). [s]"""
+TEST_PRICE_S = 100.0
+"""What a light test set is worth being nearer by all of its load: a tenth less is worth ten seconds of plate work,
+which is little, for it may take one more test set in the end, and mostly takes none (a choice). [s]"""
 TOO_NEAR = 0.9
 """A warm-up step at or above this share of the work load warms nothing; it is left out."""
 ABOUT = 0.05
@@ -55,8 +58,19 @@ def work_wish(law: FeltLaw, load_kg: float, rest_s: float) -> Wish:
     return Wish(law, max(load_kg, LEAST_KG), SHORT_OF * load_kg, over_kg=0.0, price_s=price_s(rest_s))
 
 
+def trial_wish(law: FeltLaw, load_kg: float, *, least_kg: float, climbs: bool) -> Wish:
+    """A light test set: any load from the least to this, as few plates as will do; never more. [kg]
+
+    climbs: plates only go on.
+    """
+    wanted_kg = max(load_kg, LEAST_KG)
+    way = Way.ADD if climbs else Way.FREE
+    within_kg = max(0.0, wanted_kg - least_kg)
+    return Wish(law, wanted_kg, within_kg, over_kg=0.0, price_s=TEST_PRICE_S, way=way)
+
+
 def same_wish(law: FeltLaw, load_kg: float) -> Wish:
-    """Exactly this load: a test set, the other arm, or another go at what is on the horns. [kg]"""
+    """Exactly this load: the other arm, or another go at what is on the horns. [kg]"""
     return Wish(law, max(load_kg, LEAST_KG), 0.0)
 
 

@@ -16,7 +16,7 @@ from steelyard.journal.fold import LifterState, LoggedSet, SessionState
 from steelyard.plates.changeover import Change
 from steelyard.plates.model import Loading
 from steelyard.training.allowance import Allowance, allowance, is_first_day
-from steelyard.training.asking import same_wish
+from steelyard.training.asking import trial_wish
 from steelyard.training.changing import (
     blocks,
     changed_words,
@@ -277,7 +277,8 @@ def _lay_trial(laying: Laying, of: Item, trial: TrialSet) -> None:
     wanted = Wanted(TRIAL_REPS, TRIAL_REPS, TRIAL_RIR)
     number = trial.number + laying.spent(of, Role.TEST)
     slot = of.slot(Role.TEST, number, side)
-    wish = same_wish(of.loads.law, trial.rung.felt_kg)
+    climbs = trial.climbs and laying.at_station == of.loads.station.name
+    wish = trial_wish(of.loads.law, trial.rung.felt_kg, least_kg=trial.least_kg, climbs=climbs)
     draft = Draft(slot, Role.TEST, number, number, side, wanted, TRIAL_REST_S, wish, trial.reason)
     laying.lay(of, as_chosen(laying, of, draft))
     laying.notes.append(f"{of.exercise.name}: the work sets follow from the light test set.")

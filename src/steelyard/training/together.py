@@ -14,6 +14,7 @@ from steelyard.errors import OutOfRange
 from steelyard.journal.fold import LoggedSet
 from steelyard.plates.changeover import within_work
 from steelyard.plates.model import Loading
+from steelyard.plates.wishes import Way
 from steelyard.training.changing import blocks
 from steelyard.training.choosing import Chosen, choose_plates
 from steelyard.training.laying import Asked
@@ -194,7 +195,8 @@ def _named(one: Asked, number: int, *, alone: bool) -> Asked:
 
     alone: the set before it is the same lifter's. Where another has a turn between, a ramp can't only add plates.
     """
-    return replace(one, slot=f"{number} {one.slot}", ramped=one.ramped and alone)
+    free = one.wish if alone or one.wish.way is not Way.ADD else replace(one.wish, way=Way.FREE)
+    return replace(one, slot=f"{number} {one.slot}", wish=free, ramped=one.ramped and alone)
 
 
 def _share(chosen: Chosen, number: int) -> Chosen:

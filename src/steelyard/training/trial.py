@@ -39,6 +39,9 @@ Far under what nearly everyone can lift once: the pulldown maximum of college wo
 (Johnson 2009, doi 10.1519/JSC.0b013e3181a2d7f5), so two standard deviations below are 0.33; curls run at about
 0.43 of pulldowns (college women, doi 10.1080/02701367.1994.10607605), so 0.14."""
 
+FIRST_WITHIN = 0.10
+"""A first test set may be lighter than could be tried by this share: it is far from failure anyway (a choice)."""
+
 OLDEST_DAYS = 60.0
 """Without a set of an exercise for so long, it begins with a light test set again (a choice). [days]"""
 
@@ -47,11 +50,17 @@ LEG_MUSCLES = frozenset({"glutes", "quads", "hamstrings", "calves"})
 
 @dataclass(frozen=True, slots=True)
 class TrialSet:
-    """The next test set of a lifter at a station."""
+    """The next test set of a lifter at a station.
+
+    rung: the heaviest load to try. least_kg: the lightest that tells as much. [kg]
+    climbs: it follows a lighter one, so that plates should only be added.
+    """
 
     number: int
     rung: Rung
     reason: str
+    least_kg: float
+    climbs: bool = False
 
 
 def next_trial(
@@ -76,24 +85,31 @@ def next_trial(
         start_kg = first_share(exercise) * (body_mass_kg or 0.0)
         if sure_kg is not None and sure_kg > start_kg:
             rung = loads.ladder[loads.at_most(sure_kg)]
-            return TrialSet(today + 1, rung, "Light by what your other exercises tell: a few easy reps, to see.")
+            return _about(today + 1, rung, "Light by what your other exercises tell: a few easy reps, to see.")
         rung = loads.ladder[loads.at_most(start_kg)]
-        return TrialSet(today + 1, rung, "Nothing is known of you here yet: a few light, easy reps, to see.")
+        return _about(today + 1, rung, "Nothing is known of you here yet: a few light, easy reps, to see.")
     return _after(trials[-1].done, today + 1, loads)
+
+
+def _about(number: int, rung: Rung, reason: str) -> TrialSet:
+    """A light test set with about this load."""
+    return TrialSet(number, rung, reason, (1 - FIRST_WITHIN) * rung.felt_kg)
 
 
 def _after(last: SetDone, number: int, loads: StationLoads) -> TrialSet | None:
     index = loads.at_most(last.felt_kg + 0.001)
     if last.reps == 0:
         rung = loads.ladder[loads.at_most(last.felt_kg / TRIAL_STEP)]
-        return TrialSet(number, rung, "That did not move. A step lighter, or the lightest there is.")
+        return _about(number, rung, "That did not move. A step lighter, or the lightest there is.")
     if last.rir is None:
-        return TrialSet(number, loads.ladder[index], "The same again; then say how many more you could have done.")
+        same = loads.ladder[index]
+        return TrialSet(number, same, "The same again; then say how many more you could have done.", same.felt_kg)
     higher = max(index + 1, loads.at_most(trial_step(last.reps) * last.felt_kg))
     if higher >= len(loads.ladder):
         return None
     reason = "That was light. A step heavier; stop while four or more are left."
-    return TrialSet(number, loads.ladder[higher], reason)
+    rung = loads.ladder[higher]
+    return TrialSet(number, rung, reason, (last.felt_kg + rung.felt_kg) / 2, climbs=True)
 
 
 def trial_step(reps: int) -> float:
