@@ -82,6 +82,22 @@ def test_a_session_tapped_to_its_end_is_there_after_a_restart(page: Page, gym: G
     assert first in page.locator(".top").inner_text()
 
 
+def test_an_ended_session_asks_nothing_more(page: Page, gym: Gym) -> None:
+    begin(page, gym, lifter="tove", outline="pull")
+    while not page.locator("#pad.left").count():
+        tap_reps(page)
+    choose(page, "more", "End the session")
+    page.get_by_role("heading", name="Session ended").wait_for()
+    assert page.locator("#keys").is_hidden()
+
+
+def test_a_session_without_a_set_says_so_once(page: Page, gym: Gym) -> None:
+    begin(page, gym)
+    choose(page, "more", "End the session")
+    page.locator("#done", has_text="no work set was logged").wait_for()
+    assert "0 work sets" not in page.locator("#done").inner_text()
+
+
 def test_the_next_session_is_another_outline(page: Page, gym: Gym) -> None:
     page.goto(gym.address)
     before = page.locator(".person .what").first.inner_text()

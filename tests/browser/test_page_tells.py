@@ -188,9 +188,9 @@ def test_a_browser_without_speech_is_silent(page: Page) -> None:
 def test_tones_wait_for_the_first_touch(page: Page) -> None:
     page.add_init_script(BUZZES)
     open_modules(page)
-    assert call(page, "tones.js", "go") == {"sounded": False, "vibrated": True}
+    assert call(page, "tones.js", "signal", "go") == {"sounded": False, "vibrated": True}
     page.mouse.click(5, 5)
-    assert call(page, "tones.js", "go") == {"sounded": True, "vibrated": True}
+    assert call(page, "tones.js", "signal", "go") == {"sounded": True, "vibrated": True}
 
 
 def test_tones_and_vibration_obey_their_settings(page: Page) -> None:
@@ -199,7 +199,7 @@ def test_tones_and_vibration_obey_their_settings(page: Page) -> None:
     call(page, "tones.js", "unlock")
     chosen(page, "sound", False)
     chosen(page, "vibration", False)
-    assert call(page, "tones.js", "nearlyOver") == {"sounded": False, "vibrated": False}
+    assert call(page, "tones.js", "signal", "nearly") == {"sounded": False, "vibrated": False}
     assert page.evaluate("buzzes") == []
 
 
@@ -208,7 +208,7 @@ def test_a_browser_without_sound_or_vibration_does_nothing(page: Page) -> None:
     page.add_init_script("Object.defineProperty(navigator, 'vibrate', { value: undefined })")
     open_modules(page)
     page.mouse.click(5, 5)
-    assert call(page, "tones.js", "saved") == {"sounded": False, "vibrated": False}
+    assert call(page, "tones.js", "signal", "saved") == {"sounded": False, "vibrated": False}
 
 
 def test_a_played_tone_is_heard_and_ends(page: Page) -> None:
@@ -220,7 +220,7 @@ def test_a_played_tone_is_heard_and_ends(page: Page) -> None:
     )
     open_modules(page)
     call(page, "tones.js", "unlock")
-    call(page, "tones.js", "go")
+    call(page, "tones.js", "signal", "go")
     loud = page.evaluate(
         """async () => { const sound = (await rendering.startRendering()).getChannelData(0);
         const most = (from, to) => Math.max(...sound.slice(from * 44100, to * 44100).map(Math.abs));
@@ -265,3 +265,17 @@ def test_where_nothing_works_the_page_can_say_so(page: Page) -> None:
     open_modules(page, PLAIN)
     assert awake(page) == "none"
     assert "time-out" in call(page, "awake.js", "state")["words"]
+
+
+NOTHING_AMISS = {"away": False, "waiting": 0, "trouble": "", "refused": None, "lasting": True, "offline": True}
+
+
+@pytest.mark.parametrize("away", [True, False])
+def test_a_page_that_keeps_nothing_says_so_whether_the_server_answers_or_not(page: Page, away: bool) -> None:
+    open_modules(page)
+    page.evaluate("document.body.append(Object.assign(document.createElement('p'), { id: 'link' }))")
+    call(page, "show.js", "showLink", NOTHING_AMISS | {"away": away, "waiting": 1, "lasting": False})
+    said = page.locator("#link").inner_text()
+    assert "keeps nothing beyond this page (full, or a private window?)" in said
+    assert said.startswith("The server does not answer") == away
+    assert "waits here" not in said

@@ -66,7 +66,9 @@ function show() {
 function lastWords(last, card) {
   if (!last) return "";
   const where = last.exercise === card?.name ? "" : `${last.exercise}, `;
-  return `Done: ${[where + last.words, last.said].filter(Boolean).join(", ")}`;
+  const { lifters } = screen;
+  const who = Object.keys(lifters).length > 1 ? lifters[last.lifter].name : "";
+  return `Done: ${[who, where + last.words, last.said].filter(Boolean).join(", ")}`;
 }
 
 function showCard(card) {

@@ -5,7 +5,6 @@ import { settings } from "./settings.js";
 const SIGNALS = {
   nearly: { notes: [[587, 0, 0.12, 0.3], [587, 0.2, 0.12, 0.3]], buzz: [90, 90, 90] },
   go: { notes: [[784, 0, 0.16, 0.5], [1175, 0.17, 0.45, 0.5]], buzz: [350] },
-  tick: { notes: [[587, 0, 0.07, 0.25]], buzz: [40] },
   saved: { notes: [[392, 0, 0.06, 0.06]], buzz: [20] },
 };
 let context = null;
@@ -53,16 +52,11 @@ function vibrate(pattern) {
   }
 }
 
-/** Give a signal: "nearly", "go", "tick" or "saved". Returns what came of it. */
+/** Give a signal: "nearly", "go" or "saved". Returns what came of it. */
 export function signal(name) {
   const { notes, buzz } = SIGNALS[name];
   return { sounded: sound(notes), vibrated: vibrate(buzz) };
 }
-
-export const nearlyOver = () => signal("nearly");
-export const go = () => signal("go");
-export const tick = () => signal("tick");
-export const saved = () => signal("saved");
 
 for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, unlock, { capture: true, passive: true });
 document.addEventListener("settings", ({ detail }) => {
