@@ -153,6 +153,12 @@ def test_the_reason_names_the_set_it_rests_on(days_ago: float, rir: int | None, 
     assert decided(promising(60.0), last=last).reason.startswith(f"{words} ")
 
 
+def test_helped_reps_are_told_where_they_decide() -> None:
+    last = logged(40.0, 12, 0, helped=2)
+    words = "7 days ago: 12 reps at 40.0 kg, 2 of them helped or cut short, to failure. "
+    assert decided(promising(60.0), last=last).reason.startswith(words)
+
+
 def test_a_set_whose_form_broke_is_said_to_have_ended_so() -> None:
     last = logged(40.0, 8, None, ended="form")
     assert decided(promising(60.0), last=last).reason.startswith("7 days ago: 8 reps at 40.0 kg, form broke. ")

@@ -43,6 +43,13 @@ def test_the_first_load_is_a_share_of_body_mass() -> None:
     assert trial.number == 1
 
 
+def test_the_whole_body_is_not_called_light() -> None:
+    trial = following(exercise="inverted_row")
+    assert trial is not None
+    assert "it can be no lighter" in trial.reason
+    assert "light, easy reps" not in trial.reason
+
+
 def test_small_muscles_begin_lighter() -> None:
     known = boathouse().exercises
     assert (

@@ -205,7 +205,8 @@ def _basis(evidence: Evidence, unit: Unit, now: datetime) -> str:
     left = said.get(done.ended, f", {left_words(done.rir)} left")
     days = (now.date() - local_day(evidence.last.at, now)).days
     when = "Just now" if days == 0 else "Yesterday" if days == 1 else f"{days} days ago"
-    return f"{when}: {done.reps} reps at {show_mass(done.felt_kg, unit)}{left}."
+    helped = f", {done.helped} of them helped or cut short" if done.helped else ""
+    return f"{when}: {done.reps} reps at {show_mass(done.felt_kg, unit)}{helped}{left}."
 
 
 def _odds(wanted: Wanted, chance: float, *, lightest: bool, capped: bool, above: Rung | None) -> str:

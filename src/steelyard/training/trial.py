@@ -83,12 +83,21 @@ def next_trial(
         return None
     if not trials:
         start_kg = first_share(exercise) * (body_mass_kg or 0.0)
-        if sure_kg is not None and sure_kg > start_kg:
-            rung = loads.ladder[loads.at_most(sure_kg)]
-            return _about(today + 1, rung, "Light by what your other exercises tell: a few easy reps, to see.")
-        rung = loads.ladder[loads.at_most(start_kg)]
-        return _about(today + 1, rung, "Nothing is known of you here yet: a few light, easy reps, to see.")
+        told = sure_kg is not None and sure_kg > start_kg
+        light_kg = max(start_kg, sure_kg or 0.0)
+        rung = loads.ladder[loads.at_most(light_kg)]
+        if rung.felt_kg > light_kg:
+            return _about(today + 1, rung, _NO_LIGHTER)
+        return _about(today + 1, rung, _TOLD if told else _UNKNOWN)
     return _after(trials[-1].done, today + 1, loads)
+
+
+_TOLD = "Light by what your other exercises tell: a few easy reps, to see."
+_UNKNOWN = "Nothing is known of you here yet: a few light, easy reps, to see."
+_NO_LIGHTER = (
+    "Nothing is known of you here yet, and it can be no lighter, which may be heavy for you: only the reps that "
+    "are easy, be they few, and stop early."
+)
 
 
 def _about(number: int, rung: Rung, reason: str) -> TrialSet:
