@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -19,6 +20,7 @@ from steelyard.drawing.stack import (
     stack_pieces,
     told,
 )
+from steelyard.drawing.svg import text_width
 from steelyard.plates.model import Inventory, Move, Plate
 from steelyard.units import Mass, Unit
 
@@ -137,3 +139,26 @@ def test_a_mass_stays_inside_its_plate_or_beside_it() -> None:
     svg = draw_stack([HornChange("arm", 0.3, 1, (TWENTY, SMALL, SMALL))])
     assert svg.count(">1.25</text>") == 2
     assert svg.count("rotate(-90)") == 2
+
+
+THIN = plate("2.5", 0.004, 0.19)
+THINNER = plate("1.25", 0.004, 0.16)
+
+
+def beside(svg: str) -> list[tuple[float, float, str]]:
+    """What is written beside plates: where it begins, at which height, and the words."""
+    texts = [one for one in ElementTree.fromstring(svg).iter() if one.tag.endswith("text") and one.get("x")]
+    return [(float(one.attrib["x"]), float(one.attrib["y"]), one.text or "") for one in texts]
+
+
+def test_thin_plates_alike_are_named_once_with_how_many_they_are() -> None:
+    svg = draw_stack([HornChange("arm", 0.3, 2, (), (THIN,) * 3)])
+    assert [words for *_, words in beside(svg) if "2.5" in words] == ["3 × 2.5"]
+
+
+def test_masses_beside_thin_plates_never_lie_over_one_another() -> None:
+    svg = draw_stack([HornChange("arm", 0.3, 2, (TWENTY,), (THIN, THINNER) * 8)])
+    written = sorted((y, x, words) for x, y, words in beside(svg) if words in ("1.25", "2.5"))
+    assert len(written) >= 2
+    for (y, x, words), (other_y, other_x, _) in pairwise(written):
+        assert abs(y - other_y) > 20 or other_x >= x + text_width(words, 12)

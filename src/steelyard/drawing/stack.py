@@ -239,17 +239,63 @@ def plates_on(
 ) -> list[str]:
     """A run of plates, then what is written on them or, clear of their neighbours, beside them."""
     heights = [plate_height(plate, sheet.tall) for plate in stack]
+    lefts = [start + end - width for width, end in zip(widths, accumulate(widths), strict=True)]
     plates: list[str] = []
-    words: list[str] = []
-    for place, (plate, width, end) in enumerate(zip(stack, widths, accumulate(widths), strict=True)):
-        height, left = heights[place], start + end - width
+    bare: list[int] = []
+    for place, (plate, width, height) in enumerate(zip(stack, widths, heights, strict=True)):
         mass = _mass(mass_written(plate, unit), (width, height), sheet, look)
         box = draw_plate((-width / 2, -height / 2, width, height), look)
-        plates += [_moved_group(left + width / 2, sheet.middle), *([box, *mass] if mass else [f"{box}</g>"])]
-        if sheet.labelled and not mass:
-            clear = max(heights[max(place - 1, 0) : place + 2])
-            words.append(_beside(mass_written(plate, unit), left, sheet, look, clear if place % 2 else -clear))
-    return plates + words
+        plates += [
+            _moved_group(lefts[place] + width / 2, sheet.middle),
+            *([box, *mass] if mass else [f"{box}</g>"]),
+        ]
+        if not mass:
+            bare.append(place)
+    if not sheet.labelled:
+        return plates
+    runs = [_Run(mass_written(stack[place], unit), place, many) for place, many in _runs(stack, bare)]
+    return plates + _written_beside(runs, lefts, heights, sheet, look)
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Plates alike, one after another: what is written on each, where they begin, and how many they are."""
+
+    mass: str
+    place: int
+    many: int
+
+    @property
+    def text(self) -> str:
+        return f"{self.many} × {self.mass}" if self.many > 1 else self.mass
+
+
+def _runs(stack: Sequence[Plate], places: Sequence[int]) -> list[tuple[int, int]]:
+    """Where plates alike begin among these places, and how many follow one another."""
+    found: list[tuple[int, int]] = []
+    for place in places:
+        if found and sum(found[-1]) == place and stack[place] == stack[place - 1]:
+            found[-1] = (found[-1][0], found[-1][1] + 1)
+        else:
+            found.append((place, 1))
+    return found
+
+
+def _written_beside(
+    runs: Sequence[_Run], lefts: Sequence[float], heights: Sequence[float], sheet: Sheet, look: str
+) -> list[str]:
+    """Masses above and below plates too thin for theirs; what has no room there is left to the words."""
+    words: list[str] = []
+    taken = [0.0, 0.0]
+    for run in runs:
+        clear = max(heights[max(run.place - 1, 0) : run.place + run.many + 1])
+        x = min(lefts[run.place] + 1, sheet.width - text_width(run.text, 12) - 2)
+        sides = (run.place % 2, 1 - run.place % 2)
+        below = next((side for side in sides if taken[side] <= x), None)
+        if below is not None:
+            taken[below] = x + text_width(run.text, 12) + 2
+            words.append(_beside(run.text, x, sheet, look, clear if below else -clear))
+    return words
 
 
 def plate_height(plate: Plate, tall: float) -> float:
@@ -291,14 +337,12 @@ def _mass(text: str, size: tuple[float, float], sheet: Sheet, look: str) -> tupl
     return opened(how), tag("text", escape(text), y=letters * 0.36, **turn) + "</g></g>"
 
 
-def _beside(text: str, left: float, sheet: Sheet, look: str, clear: float) -> str:
+def _beside(text: str, x: float, sheet: Sheet, look: str, clear: float) -> str:
     """The mass beside a plate that has no room for it.
 
-    left: where the plate begins.
     clear: twice the way from the middle to where nothing is drawn, negative for above.
     """
     outside = sheet.middle + clear / 2 + (11 if clear > 0 else -3)
-    x = min(left + 1, sheet.width - text_width(text, 12) - 2)
     return write(text, x, outside, 12, "accent" if look == "accent" else "ink", bold=True)
 
 
