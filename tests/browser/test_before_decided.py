@@ -75,3 +75,18 @@ def test_what_was_taken_back_before_a_reload_is_said(page: Page, gym: Gym) -> No
     page.reload()
     ready(page)
     page.locator("#saved-words", has_text="taken back; what follows shows once it is decided").wait_for()
+
+
+def test_after_pain_what_works_the_same_muscles_is_left_out_with_a_tap(page: Page, gym: Gym) -> None:
+    begin(page, gym, lifter="tove", outline="pull")
+    page.context.set_offline(True)
+    names = {place(name): card["name"] for name, card in prepared(page).items()}
+    page.locator("#stop").click()
+    page.get_by_role("button", name=re.compile("^Something hurts")).click()
+    leave = page.locator("#sheet[open]").get_by_role("button", name=re.compile("^Leave out"))
+    offered = leave.all_text_contents()
+    for words in offered:
+        page.get_by_role("button", name=words, exact=True).click()
+    left = [name for name in names.values() if not any(name in words for words in offered)]
+    page.locator("#done:not([hidden])" if len(left) == 1 else f'#name:text-is("{left[1]}")').wait_for()
+    assert offered
