@@ -89,7 +89,7 @@ def test_what_follows_a_last_set_is_left_out_before_it() -> None:
     task = Task(boathouse(), outlines()["pull"], lifter(), strong(), NOW)
     assert cut_to(task, {}, 1e6).left_out == ()
     (pulldown,) = [said for said in cut_to(task, {}, 600.0).left_out if said.startswith("Lat pulldown")]
-    assert "the drop set and" in pulldown
+    assert ": the drop set, 3 sets and" in pulldown
 
 
 def test_an_odd_set_is_asked_about_in_the_notes() -> None:

@@ -171,6 +171,14 @@ def test_a_chosen_load_is_given_and_said_to_be_the_lifters_choice() -> None:
     assert "was advised" in one.reason
 
 
+@pytest.mark.parametrize("slot", ["1.warm-up.1", "1.warm-up.2", "1.work.1", "2.work.2"])
+def test_what_was_advised_is_what_would_be_on_without_the_choice(slot: str) -> None:
+    shown_kg = at(prepared(), slot).felt_kg
+    one = at(prepared(Changed(loads_kg={slot: 0.9 * shown_kg})), slot)
+    assert one.reason.startswith(f"Your choice; {shown_kg:.1f} kg was advised.")
+    assert one.advised_kg == shown_kg
+
+
 @pytest.mark.parametrize("slot", ["1.work.1", "1.work.2"])
 def test_a_choice_is_said_to_be_one_though_it_is_as_advised(slot: str) -> None:
     advised_kg = at(prepared(), slot).advised_kg

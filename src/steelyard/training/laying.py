@@ -96,6 +96,7 @@ class Laying:
     changed:  what the lifter decided otherwise today. latest: slot of the set before; empty for none.
     changes:  the plates chosen, by slot; None while the wishes are gathered in `asked`.
     pauses:   rests that others' turns make longer than wanted, by slot.
+    usual_kg: what sets would have if the lifter had chosen no load, by slot; empty if they did not. [kg]
     belief:   what is believed of the lifter where the laying stands: tired by the sets laid so far.
     worked:   hard sets of each muscle by the exercises laid so far, done ones included, indirect ones by half.
     """
@@ -111,6 +112,7 @@ class Laying:
     belief: Belief
     changed: Changed = UNCHANGED
     pauses: Mapping[str, Pause] = field(default_factory=dict)
+    usual_kg: Mapping[str, float] = field(default_factory=dict)
     latest: str = ""
     asked: list[Asked] = field(default_factory=list)
     clock_s: float = 0.0

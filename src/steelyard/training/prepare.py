@@ -7,7 +7,7 @@ skipped drop out, and the rest is decided from all that is now known.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from steelyard.errors import SteelyardError
@@ -80,7 +80,20 @@ def prepare(
 
 def prepare_task(task: Task, on_horns: Loading) -> PreparedSession:
     """The session that remains of a task, with this on the machine now."""
+    task = with_usual(task, on_horns)
     return prepared_with(task, choose_plates(task.gym_today, asked_of(task), on_horns))
+
+
+def with_usual(task: Task, on_horns: Loading) -> Task:
+    """The task with what its sets would have without the loads that the lifter chose, if they did for one left."""
+    if task.today is None or task.usual_kg:
+        return task
+    done = {logged.done.slot for logged in task.today.sets}
+    if not task.changed.loads_kg.keys() - done:
+        return task
+    today = replace(task.today, changed=replace(task.changed, loads_kg={}))
+    session = prepare_task(replace(task, today=today), on_horns)
+    return replace(task, usual_kg={one.slot: one.felt_kg for one in session.sets})
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +102,7 @@ class Task:
 
     left_out: slots that are left out, as if they had been skipped.
     pauses: rests that others' turns make longer than wanted, by slot.
+    usual_kg: what sets would have if the lifter had chosen no load, by slot. [kg]
     kept: what sets have told, once it was worked out; learned: what of it is kept for the next task.
     """
 
@@ -101,6 +115,7 @@ class Task:
     order: tuple[int, ...] = ()
     left_out: frozenset[str] = frozenset()
     pauses: Mapping[str, Pause] = field(default_factory=dict)
+    usual_kg: Mapping[str, float] = field(default_factory=dict)
     kept: list[Knowledge] = field(default_factory=list, repr=False, compare=False)
     learned: Learned | None = field(default=None, repr=False, compare=False)
 
@@ -178,6 +193,7 @@ def _laid(task: Task, changes: Mapping[str, Change] | None) -> Laying:
         task.gym_today, task.lifter, task.past, now=task.now, today=task.today, changes=changes, known=task.known
     )
     laying.skipped, laying.pauses = laying.skipped | task.left_out, task.pauses
+    laying.usual_kg = task.usual_kg
     allowed, outline = allowance(task.lifter, task.past, task.now), task.outline_today
     laying.notes.extend(allowed.notes)
     if is_first_day(task.past, task.now):

@@ -20,7 +20,7 @@ from steelyard.training.choosing import Chosen, choose_plates
 from steelyard.training.laying import Asked
 from steelyard.training.model import PreparedSession, PreparedSet, Role
 from steelyard.training.pauses import Pause, pause
-from steelyard.training.prepare import Task, asked_of, prepared_with
+from steelyard.training.prepare import Task, asked_of, prepared_with, with_usual
 from steelyard.training.turn_taking import Standing, Taken, taken_in_turn
 
 MOST_LIFTERS = 4
@@ -102,6 +102,7 @@ def run_sheet(
     names = [task.lifter.lifter for task in tasks]
     if not names or len(set(names)) < len(names):
         raise OutOfRange("lifters in turn", ", ".join(names) or "none", "different ones")
+    tasks = [with_usual(task, on_horns) for task in tasks]
     look = may_go_on if len(tasks) == 1 else within_a_moment
     laid = _laid_out(tasks, on_horns, look)
     pauses = _pauses(tasks, laid)

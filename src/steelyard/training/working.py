@@ -111,8 +111,7 @@ def _lay_warm_up(laying: Laying, work: Work) -> None:
     if held_kg is None and is_over(laying, of, slots, free.rung.felt_kg):
         work.over = True
         return
-    chosen = laying.chosen(of, slots[0])
-    for draft in _warm_up(laying, of, (chosen or free.rung).felt_kg, slots):
+    for draft in _warm_up(laying, of, (laying.chosen(of, slots[0]) or free.rung).felt_kg, slots):
         work.ramped = True
         laying.lay(of, as_chosen(laying, of, draft))
 
@@ -156,10 +155,11 @@ def _as_asked(laying: Laying, of: Item, steps: Sequence[RampStep]) -> Sequence[R
 
 def as_chosen(laying: Laying, of: Item, draft: Draft) -> Draft:
     """A set that is no work set, with the load that the lifter chose for it, if they did."""
-    chosen, advised_kg = laying.chosen(of, draft.slot), draft.wish.wanted_kg
+    chosen, most_kg = laying.chosen(of, draft.slot), draft.wish.wanted_kg
     if chosen is None:
         return draft
-    if draft.role is Role.TEST and chosen.felt_kg > advised_kg:  # it must not be heavier than is safe to try
+    advised_kg = laying.usual_kg.get(draft.slot, most_kg)
+    if draft.role is Role.TEST and chosen.felt_kg > most_kg:  # it must not be heavier than is safe to try
         return draft
     if not _tells(chosen.felt_kg, advised_kg):
         return replace(draft, wish=same_wish(of.loads.law, chosen.felt_kg), reason=f"{_AS_ADVISED} {draft.reason}")
@@ -241,7 +241,7 @@ def _work_set(laying: Laying, work: Work, turn: _Turn, side: Side) -> tuple[Draf
         rest_s,
         wish,
         "",
-        advised_kg=None if chosen is None else advised.felt_kg,
+        advised_kg=None if chosen is None else _advised_kg(laying, slot, chosen.felt_kg, advised.felt_kg),
         paired=turn.paired and side is of.sides[0],
     )
     if laying.changes is None:
@@ -253,15 +253,20 @@ def _explained(
     laying: Laying, work: Work, turn: _Turn, draft: Draft, chosen: Rung | None
 ) -> tuple[Draft, Decision]:
     """A work set with why it has its load. chosen: the load that the lifter chose, if they did."""
-    of, wanted, advised = work.of, draft.wanted, turn.free.rung
+    of, wanted = work.of, draft.wanted
     decision = _decide(laying, of, wanted, laying.given_kg(draft.slot, draft.wish.wanted_kg), turn.side)
     reason = decision.reason + _for_the_plates(turn.free, decision, laying.unit)
     reason += _for_the_rest(turn, decision, of, laying.unit)
     if chosen is not None:
-        reason = _choice_words(chosen.felt_kg, advised.felt_kg, decision, wanted, laying.unit)
+        reason = _choice_words(chosen.felt_kg, draft.advised_kg or 0.0, decision, wanted, laying.unit)
     elif work.last is not None and turn.held_kg is None and not turn.paired:
         decision = with_rest(decision, turn.before, of, wanted, work.last_kg, turn.rest_s, laying.unit)
     return replace(draft, reason=reason, decision=decision), decision
+
+
+def _advised_kg(laying: Laying, slot: str, chosen_kg: float, best_kg: float) -> float:
+    """What the lifter was advised: what would be on otherwise, or what would do but for the plates. [kg]"""
+    return laying.usual_kg.get(slot, best_kg) if _tells(chosen_kg, best_kg) else best_kg
 
 
 def _tells(one_kg: float, other_kg: float) -> bool:
@@ -350,9 +355,8 @@ def _lay_afterwards(laying: Laying, work: Work, side: Side) -> None:
         if drop:
             wish = drop_wish(of.loads.law, before) if done_kg is None else same_wish(of.loads.law, done_kg)
             if done_kg is None and _strips_nothing(laying, of, slot, before):
-                _note_once(
-                    laying, f"{of.exercise.name}: a drop set is left out; nothing lighter is left to strip to."
-                )
+                note = f"{of.exercise.name}: a drop set is left out; nothing lighter is left to strip to."
+                laying.notes += [note] * (note not in laying.notes)
                 break
             felt = laying.given_kg(slot, wish.wanted_kg)
             rest_s, reason = 0.0, _drop_reason(before, felt)
@@ -381,11 +385,6 @@ def _strips_nothing(laying: Laying, of: Item, slot: str, before_kg: float) -> bo
         return of.loads.felt_kg[0] > (1 - LEAST_OFF) * before_kg
     change = laying.changes.get(slot)
     return change is None or (not change.moves and change.felt_kg >= before_kg)
-
-
-def _note_once(laying: Laying, note: str) -> None:
-    if note not in laying.notes:
-        laying.notes.append(note)
 
 
 _PAUSE_REASON = f"Same load after {REST_PAUSE_S:.0f} s of rest; stop when form goes."
