@@ -14,7 +14,7 @@ from steelyard.service import Steelyard
 from steelyard.units import Unit
 from steelyard.web.app import make_app
 from steelyard.web.guard import LARGEST_BODY
-from steelyard.web.static_files import static_url
+from steelyard.web.static_files import COMMENT, STATIC, static_url
 
 with warnings.catch_warnings():  # Starlette would rather see another HTTP client under its test client
     warnings.simplefilter("ignore")
@@ -203,6 +203,28 @@ OWN_PAGES: tuple[dict[str, str], ...] = (
 def test_our_own_page_records_under_any_address(client: TestClient, lifter: str, headers: dict[str, str]) -> None:
     answer = client.post(f"/lifter/{lifter}/start", json={"outline": "pull"}, headers=headers)
     assert answer.status_code == 200
+
+
+SENT = sorted(path.name for path in STATIC.iterdir() if path.suffix in (".js", ".css"))
+
+
+@pytest.mark.parametrize("name", SENT)
+def test_a_script_is_sent_without_its_comments_and_loses_nothing_else(client: TestClient, name: str) -> None:
+    kept, inside = [], False
+    for line in (STATIC / name).read_text(encoding="utf-8").splitlines():
+        words = line.strip()
+        begins = words.startswith("/*")
+        if not (inside or begins or words.startswith("//")):
+            kept.append(line)
+        inside = (inside or begins) and not words.endswith("*/")
+    assert client.get(static_url(name)).text.splitlines() == kept
+    assert not inside
+
+
+@pytest.mark.parametrize("name", SENT)
+def test_no_text_of_a_script_is_taken_for_a_comment(name: str) -> None:
+    texts = (STATIC / name).read_text(encoding="utf-8").split("`")[1::2]
+    assert not any(COMMENT.search(text) for text in texts)
 
 
 @pytest.mark.parametrize("address", ["/", "/no/such/page", static_url("session.js")])

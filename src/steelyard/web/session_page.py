@@ -7,7 +7,6 @@ alone, and another device, end up with the same.
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from msgspec import json
@@ -66,14 +65,8 @@ def drawings(shown: Screen) -> dict[str, str]:
 
 
 def _inlined(data: object) -> str:
-    """JSON that may stand inside a page: nothing in it can end the element that holds it.
-
-    Source: HTML standard, restrictions for contents of script elements: these three are to be avoided.
-    """
-    return _ENDING.sub(r"\\u003c", json.encode(data).decode())
-
-
-_ENDING = re.compile("<(?=!--|script|/script)", re.IGNORECASE)
+    """JSON that may stand inside a page: nothing in it can end the element that holds it, or look like markup."""
+    return json.encode(data).decode().replace("<", "\\u003c")
 
 
 async def state(request: Request) -> Response:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -13,6 +14,9 @@ from starlette.staticfiles import StaticFiles
 
 STATIC = Path(__file__).with_name("static")
 KEPT = "public, max-age=31536000, immutable"
+TYPES = {".js": "text/javascript", ".css": "text/css"}
+COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*.*?\*/)[ \t]*\n", re.MULTILINE | re.DOTALL)
+"""A comment on lines of its own."""
 
 
 @cache
@@ -32,9 +36,23 @@ def static_url(name: str) -> str:
 _files = StaticFiles(directory=STATIC)
 
 
+@cache
+def as_sent(name: str) -> str:
+    """A script or style without its comments: a seventh of it, which no browser needs.
+
+    >>> as_sent("thumb.js").split()[:2]
+    ['const', 'MOMENT_MS']
+    """
+    return COMMENT.sub("", (STATIC / name).read_text(encoding="utf-8"))
+
+
 async def static_file(request: Request) -> Response:
     """A static file. One asked for by an older name is given as it is now, and not kept."""
-    response = await _files.get_response(request.path_params["name"], request.scope)
+    name = request.path_params["name"]
+    if (STATIC / name).suffix in TYPES and name in {path.name for path in STATIC.iterdir()}:
+        response = Response(as_sent(name), media_type=TYPES[(STATIC / name).suffix])
+    else:
+        response = await _files.get_response(name, request.scope)
     if request.path_params["version"] == version():
         response.headers["Cache-Control"] = KEPT
     return response
