@@ -94,7 +94,7 @@ def ensure_demo(
 
     One that was interrupted while it was made is made anew.
 
-    afresh: throw an earlier demo away first. making: called before it is made, which takes some seconds.
+    afresh: throw an earlier demo away first. making: called when it is about to be made, which takes some seconds.
 
     Raises: DamagedFile if the folder holds something that is not a demo home, or can't be written.
     """
@@ -106,20 +106,8 @@ def ensure_demo(
         if not afresh and mark.read_text(encoding="utf-8") != UNFINISHED:
             return False
         shutil.rmtree(folder)
+    _begin(folder)
     making()
-    _make(folder, now)
-    return True
-
-
-def _make(folder: Path, now: datetime) -> None:
-    """Make the demo home; the mark says that it is one from the first moment, and at last that it is whole."""
-    mark = folder / MARK_FILE
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        mark.write_text(UNFINISHED, encoding="utf-8")
-    except OSError as problem:
-        accepted = "a folder that can be made; choose another with --home"
-        raise DamagedFile(str(folder), "", f"not writable ({problem.strerror})", accepted) from problem
     make_home(folder)
     journal = SqliteJournal(folder / "journal.db")
     try:
@@ -127,6 +115,18 @@ def _make(folder: Path, now: datetime) -> None:
     finally:
         journal.close()
     mark.write_text(WHOLE, encoding="utf-8")
+    return True
+
+
+def _begin(folder: Path) -> None:
+    """A folder that is marked as a demo home from the first moment, though not as a whole one."""
+    mark = folder / MARK_FILE
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        mark.write_text(UNFINISHED, encoding="utf-8")
+    except OSError as problem:
+        accepted = "a folder that can be made; choose another with --home"
+        raise DamagedFile(str(folder), "", f"not writable ({problem.strerror})", accepted) from problem
 
 
 def invented_history(home: Home, now: datetime) -> Iterator[Event]:
