@@ -50,10 +50,16 @@ def test_own_names_and_addresses_are_answered(host: str) -> None:
     check_asked(EVERYWHERE, host)
 
 
+@pytest.mark.parametrize("where", [EVERYWHERE, HERE], ids=["everywhere", "here"])
+@pytest.mark.parametrize("host", ["gym", "other.lan", "lan", "gym.test:8417", "gym.corp", "gym.localdomain"])
+def test_names_that_nobody_on_the_internet_can_have_are_answered(where: Listening, host: str) -> None:
+    check_asked(where, host)
+
+
 @pytest.mark.parametrize(
     "host",
     [
-        *("", ":8417", "gym", "other.lan", "lan", "example.com", "router.example"),
+        *("", ":8417", "example.com", "lan.example", "router.example", "corp.example.com"),
         *("garage.example.com", "localhost.example.com", "192.168.1.20.example.com", "127.0.0.1.nip.example"),
         *("8.8.8.8:8417", "172.32.0.1", "[2001:db8::6]:8417", "[2606:4700::1]"),
         *("fd12::5", "[garage]", "[::1", "127.0.0.1:8417:1", "gym.lan@example.com", "gym.lan/x", "gym.lan\n"),
@@ -72,7 +78,7 @@ def test_an_address_that_is_listened_on_is_answered() -> None:
     check_asked(Listening("203.0.113.7", 8417), "203.0.113.7:8417")
 
 
-@pytest.mark.parametrize("host", ["garage", "garage.local", "garage.router.example", "garage.house.example"])
+@pytest.mark.parametrize("host", ["garage.router.example", "garage.house.example"])
 def test_for_this_machine_alone_no_network_says_what_its_name_is(host: str) -> None:
     with pytest.raises(OutOfRange, match=f"is '{host}'"):
         check_asked(HERE, host)
@@ -92,9 +98,9 @@ def test_a_system_without_a_list_of_endings_knows_the_others(garage: Path) -> No
 
 
 def test_a_machine_without_a_name_fit_for_a_network_has_none(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(socket, "gethostname", lambda: "localhost.lan")
+    monkeypatch.setattr(socket, "gethostname", lambda: "localhost.house.example")
     with pytest.raises(OutOfRange):
-        check_asked(EVERYWHERE, "localhost.lan")
+        check_asked(EVERYWHERE, "localhost.house.example")
 
 
 def test_the_way_out_names_the_option_and_its_danger() -> None:

@@ -14,10 +14,11 @@ from pathlib import Path
 
 from steelyard.errors import OutOfRange
 from steelyard.web.addresses import Listening, hosts, is_here_only, own_name
-from steelyard.web.private import ENDINGS, address_of, is_name, is_private
+from steelyard.web.private import address_of, is_name, is_private
 
-IN_HOMES = ("home", "internal", "intranet", "private", "corp")
-"""Further endings that networks use for themselves and nobody on the internet has (RFC 6762, appendix G)."""
+IN_HOMES = ("home", "internal", "intranet", "private", "corp", "localdomain")
+"""Further endings that networks use for themselves and nobody on the internet has: RFC 6762, appendix G; the last
+by common practice."""
 RESOLVER = Path("/etc/resolv.conf")
 """Where a system like Unix keeps the ending that its network gives to names."""
 
@@ -60,7 +61,7 @@ def host_of(asked: str) -> str:
 
 
 def _is_ours(where: Listening, host: str) -> bool:
-    if host == "localhost" or host.endswith(".localhost") or host in (*where.names, where.host.lower()):
+    if _is_of_homes(host) or host in (*where.names, where.host.lower()):
         return True
     if address_of(host) is not None:  # no name stands for it, so nobody can point one elsewhere
         return is_private(host) or host in hosts(where)
@@ -68,13 +69,17 @@ def _is_ours(where: Listening, host: str) -> bool:
     return not is_here_only(where.host) and host in own_names()
 
 
+def _is_of_homes(host: str) -> bool:
+    """Whether nobody on the internet can have this name: it has no ending, or one that networks at home use."""
+    return is_name(host) and ("." not in host or is_private(host) or host.rpartition(".")[2] in IN_HOMES)
+
+
 def own_names() -> tuple[str, ...]:
-    """Names of this machine in its network: alone, with endings that only networks have, and in full."""
+    """Names of this machine that could be another's elsewhere: with the endings of its router, and in full."""
     label = own_name()
     if not label:
         return ()
-    endings = (*ENDINGS, *IN_HOMES, *_endings_here())
-    return (label, *(f"{label}.{ending}" for ending in endings), socket.gethostname().lower())
+    return (*(f"{label}.{ending}" for ending in _endings_here()), socket.gethostname().lower())
 
 
 def _endings_here() -> list[str]:
