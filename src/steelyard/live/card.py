@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 from steelyard.live import wording
@@ -84,7 +85,7 @@ def card(bench: Bench, view: SessionView, turn: Turn, on_horns: Loading, shared:
         "keys": list(wording.keys_for(one)),
         "beam": shared.pieces.places(bench.beam(one, rungs_kg, on_horns, f"{exercise.name}: the load")),
         "stack": shared.pieces.places(bench.stack(one.loading, one.moves)),
-        "stops": shared.stops.place((session, place_of(one)), stops(bench.gym, view, one)),
+        "stops": shared.stops.place((session, place_of(one)), partial(stops, bench.gym, view, one)),
         "body": logged_as(view, one),
     }
 

@@ -89,7 +89,7 @@ def ends(views: Iterable[SessionView]) -> list[Offer]:
 
 
 def _end(view: SessionView, *, alone: bool) -> Offer:
-    words = "End the session" if alone else f"End the session of {view.lifter.name.removesuffix(' (invented)')}"
+    words = "End the session" if alone else f"End the session of {view.lifter.called}"
     heed = SIGN_CAUTION if view.session.changed.stopped else ""
     return offer(words, SessionEnded(view.session.session)) | {"why": "end", "heed": heed}
 

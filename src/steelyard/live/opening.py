@@ -42,16 +42,17 @@ def needed(steelyard: Steelyard, lifters: set[str]) -> list[Event]:
     since = steelyard.now() - PLATES_STAY - LEEWAY
     machine = steelyard.gym.machine.name
     theirs = {session.session for session in steelyard.state.sessions.values() if session.lifter in lifters}
-    events = sorted(steelyard.events, key=lambda event: (event.at, event.id))
-    found: dict[str, Event] = {}
-    for event in events:
-        if _counts(event, lifters, theirs, machine, since):
-            found[event.id] = event
+    events = steelyard.events
+    found = {event.id: event for event in events if counts(event, lifters, theirs, machine, since)}
     found.update((event.id, event) for event in _said_later(events, found))
     return sorted(found.values(), key=lambda event: (event.at, event.id))
 
 
-def _counts(event: Event, lifters: set[str], sessions: set[str], machine: str, since: datetime) -> bool:
+def counts(event: Event, lifters: set[str], sessions: set[str], machine: str, since: datetime) -> bool:
+    """Whether an event decides for these lifters, whose these sessions are; what corrects or deletes does not.
+
+    since: sets of others before that hang no more.
+    """
     body = event.body
     if isinstance(body, ScaleRead | SetCorrected | EventDeleted):
         return False

@@ -8,7 +8,8 @@ from hashlib import sha256
 from itertools import islice
 
 from steelyard.home import Home, home_files
-from steelyard.journal.events import Event, EventDeleted, MachineCalibrated, ScaleRead, SetCorrected, SetDone
+from steelyard.journal.events import Event, EventDeleted, SetCorrected
+from steelyard.live.opening import counts
 from steelyard.live.seen import is_of
 from steelyard.service import PLATES_STAY, Steelyard
 
@@ -41,14 +42,9 @@ class Surroundings:
         body = event.body
         if isinstance(body, SetCorrected | EventDeleted):
             return body.target in self._known
-        if isinstance(body, ScaleRead) or is_of(event, self._sessions):
+        if is_of(event, self._sessions):
             return False
-        if isinstance(body, MachineCalibrated):
-            return body.machine == steelyard.gym.machine.name
-        if getattr(body, "lifter", "") in lifters:
-            return True
-        hangs = isinstance(body, SetDone) and body.machine == steelyard.gym.machine.name
-        return hangs and event.at >= steelyard.now() - PLATES_STAY
+        return counts(event, lifters, set(), steelyard.gym.machine.name, steelyard.now() - PLATES_STAY)
 
     def _files_named(self, home: Home) -> str:
         if self._files is None or self._files[0] is not home:

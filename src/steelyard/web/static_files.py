@@ -37,6 +37,12 @@ _files = StaticFiles(directory=STATIC)
 
 
 @cache
+def texts() -> frozenset[str]:
+    """The names of the scripts and styles."""
+    return frozenset(path.name for path in STATIC.iterdir() if path.suffix in TYPES)
+
+
+@cache
 def as_sent(name: str) -> str:
     """A script or style without its comments: a seventh of it, which no browser needs.
 
@@ -49,7 +55,7 @@ def as_sent(name: str) -> str:
 async def static_file(request: Request) -> Response:
     """A static file. One asked for by an older name is given as it is now, and not kept."""
     name = request.path_params["name"]
-    if (STATIC / name).suffix in TYPES and name in {path.name for path in STATIC.iterdir()}:
+    if name in texts():
         response = Response(as_sent(name), media_type=TYPES[(STATIC / name).suffix])
     else:
         response = await _files.get_response(name, request.scope)
